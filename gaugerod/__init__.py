@@ -1,0 +1,1 @@
+"""Wiring: settings, addresses, queue. No behaviour of the business lives here."""

@@ -1,0 +1,189 @@
+"""All settings, in one file, from the environment; safe defaults for one laptop.
+
+Nothing needs to be set to try the program: SQLite, no broker, mail to the console.
+README lists every variable; a test compares that table with this file.
+"""
+
+from __future__ import annotations
+
+import secrets
+from pathlib import Path
+
+import environ
+from csp.constants import NONCE, NONE, SELF
+
+from gaugerod.env import env_bool, env_int, env_list, env_secret, env_text
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+VAR_DIR = Path(env_text("GAUGEROD_VAR", str(BASE_DIR / "var")))
+BUSINESS = env_text("GAUGEROD_BUSINESS", "demo")
+
+
+def _secret_key() -> str:
+    """Return the configured key, or one made once and kept for the owner only."""
+    given = env_secret("GAUGEROD_SECRET_KEY")
+    if given:
+        return given
+    place = VAR_DIR / "secret-key"
+    if not place.exists():
+        VAR_DIR.mkdir(parents=True, exist_ok=True)
+        place.touch(mode=0o600)
+        place.write_text(secrets.token_urlsafe(50), encoding="utf-8")
+    return place.read_text(encoding="utf-8").strip()
+
+
+DEBUG = env_bool("GAUGEROD_DEBUG", default=False)
+SECRET_KEY = _secret_key()
+ALLOWED_HOSTS = env_list("GAUGEROD_HOSTS", "127.0.0.1,localhost,[::1]")
+HTTPS = env_bool("GAUGEROD_HTTPS", default=False)
+CSRF_TRUSTED_ORIGINS = env_list("GAUGEROD_ORIGINS", "")
+
+INSTALLED_APPS = [
+    "materials",
+    "quotes",
+    "jobs",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "djmoney",
+    "csp",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+]
+
+ROOT_URLCONF = "gaugerod.urls"
+WSGI_APPLICATION = "gaugerod.wsgi.application"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": False,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "csp.context_processors.nonce",
+            ],
+            "builtins": ["django.templatetags.i18n", "django.templatetags.static"],
+        },
+    },
+]
+
+DATABASES = {
+    "default": environ.Env.db_url_config(
+        env_text("DATABASE_URL", f"sqlite:///{VAR_DIR / BUSINESS}.sqlite3")
+    )
+}
+if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
+    # Write transactions take the lock at their start (a read that turns into a write
+    # cannot wait, it fails); the journal is synced at each commit: one business makes
+    # less than a write a second, and money must survive a power cut.
+    DATABASES["default"]["OPTIONS"] = {
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 20,
+        "init_command": "PRAGMA journal_mode=DELETE; PRAGMA synchronous=EXTRA;",
+    }
+else:
+    DATABASES["default"]["CONN_MAX_AGE"] = 60
+    DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
+
+AUTH_USER_MODEL = "materials.Person"
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
+AUTH_PASSWORD_VALIDATORS = [
+    {
+        "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
+        "OPTIONS": {"min_length": 15},
+    },
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {
+        "NAME": (
+            "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"
+        )
+    },
+]
+LOGIN_URL = "sign-in"
+LOGIN_REDIRECT_URL = "today"
+LOGOUT_REDIRECT_URL = "sign-in"
+
+LANGUAGE_CODE = "en-gb"
+LANGUAGES = [("en-gb", "British English"), ("en-us", "American English")]
+LOCALE_PATHS = [BASE_DIR / "gaugerod" / "locale"]
+USE_I18N = True
+USE_TZ = True
+TIME_ZONE = env_text("GAUGEROD_TIME_ZONE", "UTC")
+
+# Fixed before the first migration: the list is written into migrations.
+CURRENCIES = ("AUD", "CAD", "CHF", "DKK", "EUR", "GBP", "JPY", "KWD", "NOK", "NZD",
+              "PLN", "SEK", "USD")  # fmt: skip
+AUTO_CONVERT_MONEY = False
+
+STATIC_URL = "/static/"
+STATICFILES_DIRS = [BASE_DIR / "static"]
+STATIC_ROOT = VAR_DIR / "static"
+WHITENOISE_USE_FINDERS = True
+MEDIA_ROOT = VAR_DIR / f"media-{BUSINESS}"
+DATA_UPLOAD_MAX_MEMORY_SIZE = 15 * 1024 * 1024
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 5_000
+
+EMAIL_BACKEND = env_text(
+    "GAUGEROD_MAIL_BACKEND", "django.core.mail.backends.console.EmailBackend"
+)
+DEFAULT_FROM_EMAIL = env_text("GAUGEROD_MAIL_FROM", "post@localhost")
+
+REDIS_URL = env_text("REDIS_URL", "")
+CELERY_BROKER_URL = REDIS_URL or "memory://"
+CELERY_TASK_ALWAYS_EAGER = not REDIS_URL
+CELERY_TASK_IGNORE_RESULT = True
+
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = "Lax"
+SESSION_COOKIE_SECURE = HTTPS
+SESSION_COOKIE_AGE = env_int("GAUGEROD_SESSION_DAYS", 14) * 24 * 3600
+CSRF_COOKIE_SECURE = HTTPS
+CSRF_COOKIE_HTTPONLY = True
+SECURE_SSL_REDIRECT = HTTPS
+SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
+SECURE_HSTS_PRELOAD = HTTPS
+SECURE_REFERRER_POLICY = "no-referrer"
+SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
+if HTTPS:
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+X_FRAME_OPTIONS = "DENY"
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [NONE],
+        "script-src": [SELF, NONCE],
+        "style-src": [SELF],
+        "img-src": [SELF, "data:"],
+        "font-src": [SELF],
+        "connect-src": [SELF],
+        "form-action": [SELF],
+        "manifest-src": [SELF],
+        "base-uri": [NONE],
+        "frame-ancestors": [NONE],
+        "object-src": [NONE],
+    }
+}
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["console"], "level": env_text("GAUGEROD_LOG", "WARNING")},
+}

@@ -1,0 +1,11 @@
+"""Every address of the program, by app."""
+
+from __future__ import annotations
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("materials.urls")),
+    path("", include("quotes.urls")),
+    path("", include("jobs.urls")),
+]

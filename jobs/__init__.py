@@ -1,0 +1,1 @@
+"""What the work really took: jobs, purchases, hours, invoices, payments."""

@@ -1,0 +1,1 @@
+"""Pure jobs core: ledger, variance, invoicing, numbering."""

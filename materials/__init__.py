@@ -1,0 +1,1 @@
+"""The price list and what must be bought: materials, packs, prices, cutting."""

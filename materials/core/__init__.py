@@ -1,0 +1,1 @@
+"""Pure materials core: exact values, kinds, packaging, cutting. No Django, no clock."""

@@ -1,0 +1,26 @@
+"""Rows of the lowest app: the business and its people, the price list, the rack.
+
+Split by topic: `business`, `people`, `pricelist`, `rack`, `keeping` (what guards all
+others: client-made keys, audit trail, stored files).
+"""
+
+from __future__ import annotations
+
+from materials.models.business import Business
+from materials.models.keeping import AuditEntry, RequestKey, StoredFile
+from materials.models.people import Person
+from materials.models.pricelist import Material, Pack, Price, Supplier
+from materials.models.rack import Offcut
+
+__all__ = [
+    "AuditEntry",
+    "Business",
+    "Material",
+    "Offcut",
+    "Pack",
+    "Person",
+    "Price",
+    "RequestKey",
+    "StoredFile",
+    "Supplier",
+]

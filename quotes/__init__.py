@@ -1,0 +1,1 @@
+"""From what was measured to what is offered: visits, takeoff, layout, quotes."""

@@ -1,0 +1,1 @@
+"""Pure quotes core: surfaces, build-ups, takeoff, layout, labour, pricing."""
