@@ -51,8 +51,16 @@ def minor_step(code: str) -> Fraction:
 
 
 def from_units(units: int, code: str) -> Money:
-    """Return the money of so many 1/10,000 of the currency unit, exactly."""
-    return Money(Decimal(units).scaleb(-4), currency(code))
+    """Return the money of so many 1/10,000 of the currency unit, exactly.
+
+    Written with the currency's decimals, or with four when it has a finer part.
+    """
+    kind = currency(code)
+    digits = minor_digits(code)
+    step = UNITS_PER_WHOLE // 10**digits
+    if units % step:
+        return Money(Decimal(units).scaleb(-4), kind)
+    return Money(Decimal(units // step).scaleb(-digits), kind)
 
 
 def to_units(money: Money) -> int:
@@ -60,10 +68,16 @@ def to_units(money: Money) -> int:
 
     Raises: OutOfRange if it has more than four places, is not finite or is absurd.
     """
-    amount = money.amount
+    return units_of(money.amount)
+
+
+def units_of(amount: Decimal) -> int:
+    """Return a bare amount in 1/10,000 of its currency unit, refusing as `to_units`."""
     if not amount.is_finite():
         raise OutOfRange(f"{amount} is not an amount of money.")
-    value = exact(money) * UNITS_PER_WHOLE
+    if amount.adjusted() > len(str(LARGEST_UNITS)):
+        raise OutOfRange("That is too large an amount; check the decimal point.")
+    value = Fraction(amount) * UNITS_PER_WHOLE
     if value.denominator != 1:
         raise OutOfRange(f"{amount} has more than four decimals; round it first.")
     if abs(value.numerator) > LARGEST_UNITS:
@@ -102,7 +116,8 @@ def _plain(text: str) -> Fraction:
     cleaned = text.strip()
     if _PLAIN.fullmatch(cleaned) is None:
         raise NotANumber(
-            f"“{text[:40]}” is not an amount; write 12 or 12.50, without signs or commas."
+            f"“{text[:40]}” is not an amount; write 12 or 12.50, "
+            "without signs or commas."
         )
     return Fraction(cleaned.replace("\u2212", "-"))
 

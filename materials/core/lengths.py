@@ -167,7 +167,7 @@ class Length:
         return _feet_and_inches(self.nearest(step).ticks)
 
     def exact_text(self, system: str) -> str:
-        """Return a text that `parse` reads back to the same ticks, whatever they are."""
+        """Return a text that `parse` reads back to the same ticks."""
         if system == IMPERIAL and self.ticks % (INCH // 64) == 0:
             return _feet_and_inches(self.ticks)
         sign = "-" if self.ticks < 0 else ""
