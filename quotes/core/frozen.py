@@ -10,11 +10,11 @@ from __future__ import annotations
 import dataclasses
 import re
 import types
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from datetime import date
 from fractions import Fraction
 from functools import cache
-from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
 from moneyed import Money
 
@@ -75,7 +75,7 @@ def record(kind: type[R], stored: object) -> R:
     """
     if not isinstance(stored, Mapping):
         raise BadRecord(f"A {kind.__name__} was expected here.")
-    hints = _hints(kind)
+    hints = _hints(cast(Hashable, kind))
     for name in stored:
         if name not in hints:
             raise BadRecord(f"“{name}” is no part of a {kind.__name__}.", field=name)
@@ -92,7 +92,7 @@ def record(kind: type[R], stored: object) -> R:
 
 
 @cache
-def _hints(kind: Any) -> dict[str, object]:
+def _hints(kind: Hashable) -> dict[str, object]:
     return get_type_hints(kind)
 
 
