@@ -112,6 +112,7 @@ class MaterialFacts:
     packs: tuple[PackFacts, ...] = ()
     suited_to: tuple[str, ...] = ()
     source: str = ""
+    one_lot: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,6 +120,7 @@ class PackFacts:
     """How a material is sold on the day: content in the kind's unit, and its price.
 
     `price` is in units of 1/10,000 of the currency, before tax, for one pack.
+    `breaks` are lower prices from a number of packs on: (least packs, price).
     """
 
     key: str
@@ -130,6 +132,7 @@ class PackFacts:
     lead_days: int = 0
     origin: str = ""
     valid_from: str = ""
+    breaks: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
