@@ -1,0 +1,29 @@
+"""Writes of the lowest app, by topic."""
+
+from __future__ import annotations
+
+from materials.services.keeping import Claim, audit, digest_of, keep_file, once
+from materials.services.people import add_person, change_role, end_access
+from materials.services.pricelist import (
+    add_material,
+    add_pack,
+    add_supplier,
+    change_material,
+    change_price,
+)
+
+__all__ = [
+    "Claim",
+    "add_material",
+    "add_pack",
+    "add_person",
+    "add_supplier",
+    "audit",
+    "change_material",
+    "change_price",
+    "change_role",
+    "digest_of",
+    "end_access",
+    "keep_file",
+    "once",
+]

@@ -1,0 +1,218 @@
+"""Client-made keys, the audit trail and stored files: used by every other service."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import re
+import warnings
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from django.conf import settings
+from django.core.files.storage import default_storage
+from django.core.files.uploadedfile import UploadedFile
+from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
+from PIL import Image, ImageOps
+
+from materials.core.errors import Refusal
+from materials.models import AuditEntry, Business, Person, RequestKey, StoredFile
+
+_KEY = re.compile(r"[A-Za-z0-9-]{16,64}", re.ASCII)
+MOST_BYTES = 15 * 1024 * 1024
+MOST_PIXELS = 50_000_000
+MOST_SIDE = 12_000
+KEPT_SIDE = 2_560
+PICTURES = {"JPEG", "PNG", "WEBP"}
+
+
+def digest_of(facts: object) -> str:
+    """Return SHA-256 of the canonical JSON of plain facts."""
+    text = json.dumps(facts, sort_keys=True, separators=(",", ":"), default=str)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+@dataclass(slots=True)
+class Claim:
+    """One key taken: `outcome` is what the first effect left, or empty when new."""
+
+    row: RequestKey
+
+    @property
+    def outcome(self) -> str:
+        """What the first effect left: usually a primary key; empty when new."""
+        return self.row.outcome
+
+    def settle(self, outcome: object) -> None:
+        """Note what this effect left, for whoever repeats the request."""
+        self.row.outcome = str(outcome)
+        self.row.save(update_fields=["outcome"])
+
+
+def once(
+    *, key: str, purpose: str, person: Person | None, payload: Mapping[str, object]
+) -> Claim:
+    """Take a client-made key inside the transaction of its effect.
+
+    Call first in an atomic service. A repeat of the same request gets the claim with
+    the first outcome; the caller returns that instead of acting again.
+
+    Raises: Refusal without a key, or when the key was used for something else.
+    """
+    if not transaction.get_connection().in_atomic_block:
+        raise RuntimeError("once() belongs inside the transaction of its effect.")
+    if _KEY.fullmatch(key) is None:
+        raise Refusal(
+            _("This form lost its key; open the page again and repeat the entry."),
+            field="request_key",
+        )
+    digest = digest_of({"purpose": purpose, "payload": payload})
+    try:
+        with transaction.atomic():
+            row = RequestKey.objects.create(
+                key=key, purpose=purpose, person=person, digest=digest
+            )
+    except IntegrityError:
+        row = RequestKey.objects.get(key=key)
+        if row.digest != digest:
+            raise Refusal(
+                _(
+                    "This form was already sent with other content; "
+                    "open the page again to enter something new."
+                ),
+                field="request_key",
+            ) from None
+    return Claim(row)
+
+
+def audit(
+    *,
+    action: str,
+    subject: str,
+    person: Person | None,
+    facts: Mapping[str, object] | None = None,
+    kind: str = "person",
+) -> AuditEntry:
+    """Append one step to the trail, chained to the step before.
+
+    Takes a lock on the business row until the transaction ends, so that steps keep
+    one order on both databases.
+    """
+    list(Business.objects.select_for_update().filter(pk=1).values_list("pk"))
+    last = AuditEntry.objects.order_by("-seq").first()
+    entry = AuditEntry(
+        seq=1 if last is None else last.seq + 1,
+        at=datetime.now(UTC),
+        actor=person,
+        actor_kind=kind,
+        action=action,
+        subject=subject,
+        facts=json.loads(json.dumps(dict(facts or {}), default=str)),
+        previous="" if last is None else last.digest,
+    )
+    entry.digest = entry_digest(entry)
+    entry.save()
+    return entry
+
+
+def entry_digest(entry: AuditEntry) -> str:
+    """Return the chained digest of one entry."""
+    return digest_of(
+        [
+            entry.seq,
+            entry.at.astimezone(UTC).isoformat(timespec="microseconds"),
+            entry.actor_id,
+            entry.actor_kind,
+            entry.action,
+            entry.subject,
+            entry.facts,
+            entry.previous,
+        ]
+    )
+
+
+def keep_file(*, upload: UploadedFile, person: Person | None) -> StoredFile:
+    """Store a photo or a PDF receipt by content; the same bytes are stored once.
+
+    A picture is judged by its header, turned upright, re-encoded without its tags
+    and made no larger than 2,560 px; a PDF is kept as it is and only handed out as a
+    download.
+
+    Raises: Refusal for anything else, too large, or not what it says it is.
+    """
+    if upload.size is None or upload.size > MOST_BYTES:
+        raise Refusal(
+            _("The file is larger than 15 MB; send a smaller photo."), field="photo"
+        )
+    data = upload.read()
+    if data.startswith(b"%PDF-"):
+        return _store(data, "application/pdf", upload.name or "", person)
+    return _store(_clean_picture(data), "image/jpeg", upload.name or "", person)
+
+
+def keep_bytes(
+    *, data: bytes, media_type: str, name: str, person: Person | None
+) -> StoredFile:
+    """Store bytes this program made itself, such as an issued PDF."""
+    return _store(data, media_type, name, person)
+
+
+def _clean_picture(data: bytes) -> bytes:
+    sentence = _("That is no JPEG, PNG or WebP photo and no PDF; take the photo again.")
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error")
+            picture = Image.open(io.BytesIO(data), formats=sorted(PICTURES))
+            width, height = picture.size
+            if width * height > MOST_PIXELS or max(width, height) > MOST_SIDE:
+                raise Refusal(
+                    _("The photo has too many pixels; send it at a smaller size."),
+                    field="photo",
+                )
+            if getattr(picture, "n_frames", 1) != 1:
+                raise Refusal(sentence, field="photo")
+            upright = ImageOps.exif_transpose(picture).convert("RGB")
+    except Refusal:
+        raise
+    except (OSError, ValueError, SyntaxError, Warning) as error:
+        raise Refusal(sentence, field="photo") from error
+    upright.thumbnail((KEPT_SIDE, KEPT_SIDE))
+    bare = Image.new("RGB", upright.size)
+    bare.paste(upright)
+    out = io.BytesIO()
+    bare.save(out, "JPEG", quality=85)
+    return out.getvalue()
+
+
+def _store(
+    data: bytes, media_type: str, name: str, person: Person | None
+) -> StoredFile:
+    digest = hashlib.sha256(data).hexdigest()
+    kept = StoredFile.objects.filter(digest=digest).first()
+    if kept is not None:
+        return kept
+    place = file_place(digest)
+    if not default_storage.exists(place):
+        default_storage.save(place, io.BytesIO(data))
+    return StoredFile.objects.create(
+        digest=digest,
+        media_type=media_type,
+        size=len(data),
+        original_name=name[-200:],
+        kept_by=person,
+    )
+
+
+def file_place(digest: str) -> str:
+    """Return where in the media folder the bytes of a digest lie."""
+    return f"kept/{digest[:2]}/{digest}"
+
+
+def file_bytes(stored: StoredFile) -> bytes:
+    """Return the bytes of a stored file."""
+    path = f"{settings.MEDIA_ROOT}/{file_place(stored.digest)}"
+    with open(path, "rb") as handle:
+        return handle.read()

@@ -1,0 +1,101 @@
+"""Who may sign in, and as what."""
+
+from __future__ import annotations
+
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from materials.core.errors import Refusal
+from materials.models import Person
+from materials.services.keeping import audit, once
+
+
+@transaction.atomic
+def add_person(
+    *,
+    username: str,
+    name: str,
+    role: str,
+    password: str,
+    by: Person | None,
+    key: str,
+) -> Person:
+    """Add somebody who may sign in.
+
+    Raises: Refusal for a name already taken, an unknown role or a weak password.
+    """
+    claim = once(
+        key=key,
+        purpose="add person",
+        person=by,
+        payload={"username": username, "name": name, "role": role},
+    )
+    if claim.outcome:
+        return Person.objects.get(pk=claim.outcome)
+    if Person.objects.filter(username__iexact=username).exists():
+        raise Refusal(
+            _("“%(name)s” already signs in here; choose another sign-in name.")
+            % {"name": username},
+            field="username",
+        )
+    first, _space, last = name.partition(" ")
+    person = Person(username=username, first_name=first, last_name=last, role=role)
+    person.initials = "".join(part[0] for part in name.split() if part)[:4].upper()
+    try:
+        validate_password(password, person)
+        person.set_password(password)
+        person.full_clean()
+    except ValidationError as error:
+        raise Refusal(" ".join(error.messages), field="password") from error
+    person.save()
+    audit(
+        action="add person",
+        subject=f"person {person.pk}",
+        person=by,
+        facts={"role": role},
+    )
+    claim.settle(person.pk)
+    return person
+
+
+@transaction.atomic
+def change_role(*, person: Person, role: str, by: Person) -> Person:
+    """Give a person another role; it holds from their next page on.
+
+    Raises: Refusal if that would leave the business without an owner.
+    """
+    if role not in Person.Role.values:
+        raise Refusal(_("Choose owner, setter or office."), field="role")
+    if role != Person.Role.OWNER:
+        _keep_an_owner(person)
+    before = person.role
+    person.role = role
+    person.save(update_fields=["role"])
+    audit(
+        action="change role",
+        subject=f"person {person.pk}",
+        person=by,
+        facts={"before": before, "after": role},
+    )
+    return person
+
+
+@transaction.atomic
+def end_access(*, person: Person, by: Person) -> Person:
+    """Stop a person from signing in; what they entered stays."""
+    _keep_an_owner(person)
+    person.is_active = False
+    person.save(update_fields=["is_active"])
+    audit(action="end access", subject=f"person {person.pk}", person=by)
+    return person
+
+
+def _keep_an_owner(person: Person) -> None:
+    others = Person.objects.filter(role=Person.Role.OWNER, is_active=True)
+    if not others.exclude(pk=person.pk).exists():
+        raise Refusal(
+            _("Somebody must own the business; make another person owner first."),
+            field="role",
+        )

@@ -1,0 +1,1 @@
+"""Pages of the lowest app: sign-in, people, price list, kept files."""

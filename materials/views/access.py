@@ -1,0 +1,71 @@
+"""Who may open a page, and how a refusal becomes a sentence on the form."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+from django import forms
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.utils.translation import gettext as _
+
+from materials.core.errors import Refusal
+from materials.models import Person
+
+View = Callable[..., HttpResponseBase]
+
+OWNER = Person.Role.OWNER
+SETTER = Person.Role.SETTER
+OFFICE = Person.Role.OFFICE
+
+
+def person_of(request: HttpRequest) -> Person:
+    """Return who is signed in; pages behind sign-in always have somebody."""
+    if not isinstance(request.user, Person):
+        raise PermissionDenied
+    return request.user
+
+
+def roles(*allowed: str) -> Callable[[View], View]:
+    """Open a page to these roles only; others read who may do it."""
+
+    def wrap(view: View) -> View:
+        @wraps(view)
+        def guarded(
+            request: HttpRequest, *args: Any, **kwargs: Any
+        ) -> HttpResponseBase:
+            if person_of(request).role not in allowed:
+                names = ", ".join(str(Person.Role(role).label) for role in allowed)
+                raise PermissionDenied(
+                    _("This page is for: %(roles)s. Ask them, or sign in as one.")
+                    % {"roles": names}
+                )
+            return view(request, *args, **kwargs)
+
+        return guarded
+
+    return wrap
+
+
+def request_key(request: HttpRequest) -> str:
+    """Return the key the client made for this request, from form or header."""
+    return request.POST.get("request_key", "") or request.headers.get(
+        "Idempotency-Key", ""
+    )
+
+
+def show_refusal(form: forms.BaseForm, refusal: Refusal) -> None:
+    """Put a core's refusal beside the field it names, else above the form."""
+    field = refusal.field.rpartition(".")[2]
+    form.add_error(field if field in form.fields else None, refusal.sentence)
+
+
+def too_many(request: HttpRequest) -> HttpResponse:
+    """Answer a client that asks too often."""
+    return HttpResponse(
+        _("Too many tries; wait a minute and try again."),
+        status=429,
+        content_type="text/plain; charset=utf-8",
+    )

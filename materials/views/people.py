@@ -1,0 +1,63 @@
+"""Sign-in, and the page where the owner says who may sign in."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.contrib.auth.views import LoginView, LogoutView
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST
+
+from materials import queries, services
+from materials.core.errors import Refusal
+from materials.forms.people import PersonForm, RoleForm
+from materials.models import Person
+from materials.views.access import OWNER, person_of, request_key, roles, show_refusal
+
+
+class SignIn(LoginView):
+    """Sign in with name and password."""
+
+    template_name = "registration/login.html"
+    redirect_authenticated_user = True
+
+
+class SignOut(LogoutView):
+    """Sign out; a POST, so that no link can do it."""
+
+
+@roles(OWNER)
+@require_http_methods(["GET", "POST"])
+def people(request: HttpRequest) -> HttpResponseBase:
+    """Show who may sign in; add somebody."""
+    form = PersonForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            person = services.add_person(
+                **form.cleaned_data, by=person_of(request), key=request_key(request)
+            )
+        except Refusal as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, _("%(name)s can sign in.") % {"name": person})
+            return redirect("people")
+    context = {"form": form, "people": queries.people(), "role_form": RoleForm()}
+    return render(request, "materials/people.html", context)
+
+
+@roles(OWNER)
+@require_POST
+def change_person(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give a person another role, or end their access."""
+    person = get_object_or_404(Person, pk=pk)
+    try:
+        if "end" in request.POST:
+            services.end_access(person=person, by=person_of(request))
+        else:
+            services.change_role(
+                person=person, role=request.POST.get("role", ""), by=person_of(request)
+            )
+    except Refusal as refusal:
+        messages.error(request, refusal.sentence)
+    return redirect("people")
