@@ -6,7 +6,7 @@ from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
-from materials.fields import MoneyField, QuantityField, RateField
+from materials.fields import MoneyField, QuantityField, RateField, price_check
 
 
 class Supplier(models.Model):
@@ -107,6 +107,7 @@ class Price(models.Model):
             models.UniqueConstraint(
                 fields=["pack", "valid_from", "least_packs"], name="price_once"
             ),
+            price_check("amount"),
         ]
 
     def __str__(self) -> str:

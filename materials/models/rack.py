@@ -8,7 +8,7 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from materials.fields import LengthField, MoneyField
+from materials.fields import LengthField, MoneyField, price_check
 
 
 class Offcut(models.Model):
@@ -46,6 +46,7 @@ class Offcut(models.Model):
             models.CheckConstraint(
                 condition=Q(width__gt=0, height__gt=0), name="offcut_has_size"
             ),
+            price_check("cost_carried"),
         ]
 
     def __str__(self) -> str:

@@ -8,7 +8,7 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from materials.fields import MoneyField, QuantityField
+from materials.fields import MoneyField, QuantityField, amount_check, price_check
 
 
 class BuildUp(models.Model):
@@ -97,6 +97,7 @@ class HandLine(models.Model):
         """As ordered by the setter."""
 
         ordering = ["position", "pk"]
+        constraints = [price_check("unit_price")]
 
     def __str__(self) -> str:
         return self.text
@@ -122,6 +123,7 @@ class Allowance(models.Model):
         """As ordered by the setter."""
 
         ordering = ["position", "pk"]
+        constraints = [amount_check("amount")]
 
     def __str__(self) -> str:
         return self.text

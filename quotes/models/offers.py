@@ -8,7 +8,7 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from materials.fields import MoneyField
+from materials.fields import MoneyField, amount_check
 
 
 class Quote(models.Model):
@@ -86,6 +86,10 @@ class Revision(models.Model):
                 condition=Q(state="accepted"),
                 name="one_accepted_revision",
             ),
+            amount_check("cost"),
+            amount_check("net"),
+            amount_check("tax"),
+            amount_check("gross"),
         ]
 
     def __str__(self) -> str:
@@ -131,6 +135,11 @@ class Acceptance(models.Model):
     gross = MoneyField()
     evidence = models.JSONField(default=dict)
     accepted_at = models.DateTimeField()
+
+    class Meta:
+        """The sum agreed to is payable."""
+
+        constraints = [amount_check("gross")]
 
     def __str__(self) -> str:
         return f"{self.typed_name} accepted {self.revision}"
