@@ -24,7 +24,7 @@ UNITS_PER_WHOLE = 10_000
 LARGEST_UNITS = 10**15
 """No single amount above a hundred thousand million: a slip of the thumb."""
 
-_PLAIN = re.compile(r"[-\u2212]?[0-9]{1,12}(?:\.[0-9]{1,4})?")
+_PLAIN = re.compile(r"[-\u2212]?(?:[0-9]{1,12}(?:\.[0-9]{1,4})?|\.[0-9]{1,4})")
 
 
 def currency(code: str) -> Currency:
@@ -73,11 +73,7 @@ def to_units(money: Money) -> int:
 
 def units_of(amount: Decimal) -> int:
     """Return a bare amount in 1/10,000 of its currency unit, refusing as `to_units`."""
-    if not amount.is_finite():
-        raise OutOfRange(f"{amount} is not an amount of money.")
-    if amount.adjusted() > len(str(LARGEST_UNITS)):
-        raise OutOfRange("That is too large an amount; check the decimal point.")
-    value = Fraction(amount) * UNITS_PER_WHOLE
+    value = _finite(amount) * UNITS_PER_WHOLE
     if value.denominator != 1:
         raise OutOfRange(f"{amount} has more than four decimals; round it first.")
     if abs(value.numerator) > LARGEST_UNITS:
@@ -86,8 +82,19 @@ def units_of(amount: Decimal) -> int:
 
 
 def exact(money: Money) -> Fraction:
-    """Return the amount as an exact fraction of the currency unit."""
-    return Fraction(money.amount)
+    """Return the amount as an exact fraction of the currency unit.
+
+    Raises: OutOfRange if it is not finite or is absurd.
+    """
+    return _finite(money.amount)
+
+
+def _finite(amount: Decimal) -> Fraction:
+    if not amount.is_finite():
+        raise OutOfRange(f"{amount} is not an amount of money.")
+    if not -100 < amount.adjusted() < len(str(LARGEST_UNITS)):
+        raise OutOfRange("That is too large an amount; check the decimal point.")
+    return Fraction(amount)
 
 
 def money(value: Fraction | int | str, code: str) -> Money:
@@ -102,22 +109,27 @@ def money(value: Fraction | int | str, code: str) -> Money:
 
 
 def unit_price(value: Fraction | int | str, code: str) -> Money:
-    """Return a price per unit, rounded half up to four places."""
+    """Return a price per unit, rounded half up to four places.
+
+    Raises: NotANumber for a text that is no plain amount; OutOfRange if absurd.
+    """
     amount = _plain(value) if isinstance(value, str) else Fraction(value)
     return _of_fraction(quantities.half_up(amount, Fraction(1, UNITS_PER_WHOLE)), code)
 
 
 def _of_fraction(value: Fraction, code: str) -> Money:
-    units = value * UNITS_PER_WHOLE
-    return from_units(int(units), code)
+    units = int(value * UNITS_PER_WHOLE)
+    if abs(units) > LARGEST_UNITS:
+        raise OutOfRange("That is too large an amount; check the decimal point.")
+    return from_units(units, code)
 
 
 def _plain(text: str) -> Fraction:
     cleaned = text.strip()
     if _PLAIN.fullmatch(cleaned) is None:
         raise NotANumber(
-            f"“{text[:40]}” is not an amount; write 12 or 12.50, "
-            "without signs or commas."
+            f"“{text[:40]}” is not an amount; write 12 or 12.50: digits "
+            "and one point, no commas and no currency sign."
         )
     return Fraction(cleaned.replace("\u2212", "-"))
 
@@ -131,12 +143,17 @@ def parse_money(text: str, code: str) -> Money:
     value = _plain(text)
     if (value / minor_step(code)).denominator != 1:
         digits = minor_digits(code)
-        raise OutOfRange(f"{text.strip()} has more than {digits} decimals for {code}.")
+        raise OutOfRange(
+            f"{text.strip()} has more decimals than {code}, which has {digits}."
+        )
     return _of_fraction(value, code)
 
 
 def extend(price: Money, quantity: Fraction) -> Money:
     """Return price × quantity, rounded once, half up, to the minor unit.
+
+    The only meeting point of a price and a quantity: Money knows no Fractions.
+    Raises: OutOfRange if the product is absurd.
 
     >>> extend(Money("2.665", "USD"), Fraction(1))
     Money('2.67', 'USD')
@@ -161,7 +178,11 @@ def total(amounts: Iterable[Money], code: str) -> Money:
 
 
 def share(amount: Money, weights: list[int]) -> list[Money]:
-    """Return parts of an amount in proportion to weights, adding up to the cent."""
+    """Return parts of an amount in proportion to weights, adding up to the cent.
+
+    Method: largest remainder, ties to the earlier part (`quantities.share`).
+    Raises: OutOfRange if the amount is not a whole number of minor units.
+    """
     code = amount.currency.code
     step = UNITS_PER_WHOLE // 10 ** minor_digits(code)
     minor, rest = divmod(to_units(amount), step)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from materials.core.quantities import decimal_text, fixed_text
+from materials.core.quantities import decimal_text, fixed_text, half_up
 
 TICKS2_PER_SQ_MM = 1920 * 1920
 TICKS2_PER_SQ_M = TICKS2_PER_SQ_MM * 1_000_000
@@ -19,15 +19,20 @@ class Area:
 
     ticks2: int
 
+    def __post_init__(self) -> None:
+        """Refuse anything but an int: no float and no library's number slips in."""
+        if type(self.ticks2) is not int:
+            raise TypeError(f"An area is whole square ticks, not {self.ticks2!r}.")
+
     @classmethod
     def sq_m_of(cls, value: Fraction) -> Area:
-        """Return the area of so many square metres, to the nearest square tick."""
-        return cls(round(value * TICKS2_PER_SQ_M))
+        """Return so many square metres as an area, halves of a square tick up."""
+        return cls(int(half_up(value * TICKS2_PER_SQ_M)))
 
     @classmethod
     def sq_ft_of(cls, value: Fraction) -> Area:
-        """Return the area of so many square feet, to the nearest square tick."""
-        return cls(round(value * TICKS2_PER_SQ_FT))
+        """Return so many square feet as an area, halves of a square tick up."""
+        return cls(int(half_up(value * TICKS2_PER_SQ_FT)))
 
     @property
     def sq_m(self) -> Fraction:
@@ -45,15 +50,21 @@ class Area:
         return Fraction(self.ticks2, TICKS2_PER_SQ_IN)
 
     def __add__(self, other: Area) -> Area:
+        if not isinstance(other, Area):
+            return NotImplemented
         return Area(self.ticks2 + other.ticks2)
 
     def __sub__(self, other: Area) -> Area:
+        if not isinstance(other, Area):
+            return NotImplemented
         return Area(self.ticks2 - other.ticks2)
 
     def __neg__(self) -> Area:
         return Area(-self.ticks2)
 
     def __mul__(self, count: int) -> Area:
+        if type(count) is not int:
+            return NotImplemented
         return Area(self.ticks2 * count)
 
     __rmul__ = __mul__

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+CONFIDENCES = ("read", "quoted", "memory")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Source:
@@ -17,6 +19,15 @@ class Source:
     edition: str = ""
     place: str = ""
     confidence: str = "read"
+
+    def __post_init__(self) -> None:
+        """Refuse a source without a title, or with a confidence nobody defined."""
+        if not self.title.strip():
+            raise ValueError("A source needs the title of what was printed.")
+        if self.confidence not in CONFIDENCES:
+            raise ValueError(
+                f"A source is {', '.join(CONFIDENCES)}; not “{self.confidence}”."
+            )
 
     def __str__(self) -> str:
         """Return title, edition and place, and say when it is from memory."""

@@ -186,6 +186,16 @@ class ScaledField(ExactField[_Set, _Get]):
             )
         return in_column(units.numerator)
 
+    def to_python(self, value: Any) -> Any:
+        """Return the Fraction; an int becomes one."""
+        checked = super().to_python(value)
+        return Fraction(checked) if isinstance(checked, int) else checked
+
+    def get_default(self) -> Any:
+        """Return the default as a Fraction, as a stored row would give it."""
+        default = super().get_default()
+        return Fraction(default) if isinstance(default, int) else default
+
     def of_units(self, units: int) -> Fraction:
         """Return the Fraction of so many steps."""
         return Fraction(units, self.per_whole)
