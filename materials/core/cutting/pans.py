@@ -1,0 +1,114 @@
+"""Every way to make a sloped floor, priced and ranked: `fit_pans` is the door.
+
+    recess + drain + flat areas    what was measured        (pan_records, pan_floor)
+    pans, boards, mortar           what may be bought       (pan_records)
+    one plane or four              where each height is     (pan_heights)
+    one pan, two, pan and board    what covers the floor    (pan_linear, pan_point)
+    a mortar bed                   the exact sloped solid   (pan_mortar)
+
+The full price of what is bought is the way's cost; the share of the plan area that is
+cut off stays visible as its own money.
+"""
+
+from __future__ import annotations
+
+from materials.core.cutting.pan_floor import Floor, floor_of
+from materials.core.cutting.pan_linear import one_lay, tilt_of, tilt_reason
+from materials.core.cutting.pan_point import bowl_lay, level_rim_reason
+from materials.core.cutting.pan_records import (
+    LINEAR,
+    WAY_KINDS,
+    Fit,
+    LinearDrain,
+    Pan,
+    Recess,
+    RefusedPan,
+    SlopeRule,
+    Stock,
+    Way,
+)
+from materials.core.cutting.pan_ways import bowl_way, plane_way
+
+TURNS = (0, 90, 180, 270)
+
+
+def fit_pans(recess: Recess, *, stock: Stock, rule: SlopeRule) -> Fit:
+    """Return every way to slope a recess to its drain, cheapest first.
+
+    Also every pan that does not do, with the reason. Nothing is rounded but money.
+
+    Raises: BadShape or OutOfRange, naming the field, for a recess that is none.
+    Method: exact; each pan is tried at every turn and at the heights worth trying.
+    """
+    floor = floor_of(recess)
+    if isinstance(recess.drain, LinearDrain):
+        ways, refused = _linear(floor, stock, rule)
+    else:
+        ways, refused = _point(floor, stock, rule)
+    return Fit(ways=tuple(sorted(ways, key=_rank)), refused=tuple(refused))
+
+
+def _rank(way: Way) -> tuple[object, ...]:
+    turns = tuple(piece.turn for piece in way.pieces)
+    return (way.cost.amount, WAY_KINDS.index(way.kind), way.trimmed, way.name, turns)
+
+
+def _linear(
+    floor: Floor, stock: Stock, rule: SlopeRule
+) -> tuple[list[Way], list[RefusedPan]]:
+    tilt = tilt_of(floor)
+    whole = tilt_reason(tilt)
+    ways: list[Way] = []
+    refused: list[RefusedPan] = []
+    for pan in stock.pans:
+        refused += _sideways(pan, tilt.frame.turn)
+        found = whole or one_lay(tilt, pan, rule)
+        if isinstance(found, str):
+            refused.append(_no(pan, tilt.frame.turn, found))
+        else:
+            ways.append(plane_way(tilt, found[0], [found[1]], stock))
+    return ways, refused
+
+
+def _sideways(pan: Pan, turn: int) -> list[RefusedPan]:
+    """Return the turns at which a linear pan does not fall to the drain side."""
+    if pan.kind != LINEAR:
+        return []
+    words = {
+        90: "along the drain side",
+        180: "away from the drain",
+        270: "along the drain side",
+    }
+    return [
+        _no(pan, other, f"turned so, it falls {words[(other - turn) % 360]}")
+        for other in TURNS
+        if other != turn
+    ]
+
+
+def _no(pan: Pan, turn: int, reason: str) -> RefusedPan:
+    return RefusedPan(
+        pan=pan.name, turn=turn, reason=f"“{pan.name}” does not do: {reason}."
+    )
+
+
+def _point(
+    floor: Floor, stock: Stock, rule: SlopeRule
+) -> tuple[list[Way], list[RefusedPan]]:
+    whole = level_rim_reason(floor, rule)
+    ways: list[Way] = []
+    refused: list[RefusedPan] = []
+    for pan in stock.pans:
+        seen = []
+        for turn in TURNS:
+            found = whole or bowl_lay(floor, pan, turn, rule)
+            if isinstance(found, str):
+                refused.append(_no(pan, turn, found))
+                continue
+            way = bowl_way(floor, found[0], found[1], stock)
+            # A pan alike on both sides lies the same at two turns: one way, not two.
+            lying = (way.surface, frozenset(way.pieces[0].corners))
+            if lying not in seen:
+                seen.append(lying)
+                ways.append(way)
+    return ways, refused
