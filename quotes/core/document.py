@@ -31,6 +31,7 @@ COST_CLASSES = (
     "disposal",
     "subcontract",
     "travel",
+    "other",
     "overhead",
     "contingency",
     "adjustment",
