@@ -1,0 +1,1 @@
+"""Benchmarks: run as `python -m bench.<name>`; no part of the service."""

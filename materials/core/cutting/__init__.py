@@ -1,0 +1,20 @@
+"""Cutting: sheets, lengths, rolls and the sloped pan, with bounds that can be checked.
+
+    sheets.py       the front door: what to buy, how to cut it, and the proof
+    lengths.py      the same in one direction: bars, trims, battens
+    records.py      what goes in and what comes out
+    cut_file.py     the same as JSON; cut_schema.py its schema
+    checker.py      checks plans and proofs, and trusts none of the rest
+    problem.py      a job made ready: alike pieces grouped, kerf added, numbers small
+    greedy.py       pieces into free rectangles, edge to edge
+    squeeze.py      ruin and recreate with a goal
+    mixes.py        which sheets could be cheaper
+    search.py       many starts, then cheaper mixes
+    cut_list.py     from a packing to cuts in order
+    bounds.py       areas and dual feasible functions: the number of sheets
+    money_bound.py  prices on pieces: the money
+    pan_*.py        the sloped pan, trimmed to its recess
+
+All lengths are whole numbers in one unit a job; the answer is the same on every
+machine for the same job, seed and budget.
+"""

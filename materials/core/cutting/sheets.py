@@ -1,0 +1,158 @@
+"""Sheets: what to buy and how to cut it, with proof of how good that is.
+
+The front door of the package: `plan_sheets`. First a bound, then a plan; the search
+goes on only while the two differ and the budget lasts.
+"""
+
+from __future__ import annotations
+
+from materials.core.cutting.bounds import area_bound, sheet_bound
+from materials.core.cutting.cut_list import CutList
+from materials.core.cutting.money_bound import (
+    Prices,
+    area_prices,
+    fewest_sheets,
+    next_sum,
+)
+from materials.core.cutting.problem import Problem, prepared
+from materials.core.cutting.records import (
+    QUICK,
+    Budget,
+    Certificate,
+    CutPlan,
+    LowerBound,
+    Piece,
+    Rules,
+    Stock,
+)
+from materials.core.cutting.search import Found, Search
+
+
+def plan_sheets(
+    pieces: list[Piece],
+    stock: list[Stock],
+    rules: Rules,
+    *,
+    seed: int = 0,
+    budget: Budget = QUICK,
+) -> CutPlan:
+    """Return what stock to use and how to cut it, with a lower bound and its proof.
+
+    All pieces are cut from whole stock by straight cuts right through a part. Money
+    comes first, then the number of sheets. The plan is the best one found; it is
+    optimal in money (with one unlimited size: in sheets) when `proven`.
+
+    Units: all lengths in one whole unit, prices in minor units of one currency.
+    Shape: one entry a sheet, in the order of opening; pieces named as given.
+    Raises: OutOfRange, DoesNotFit, NotEnoughStock.
+    Method: greedy starts, ruin and recreate, column generation; bounds by area, dual
+    feasible functions and prices. Equal input, seed and budget give equal plans.
+    """
+    return _Planner(pieces, stock, rules, seed=seed, budget=budget).plan()
+
+
+class _Planner:
+    """One run: what is known from below and from above."""
+
+    def __init__(
+        self,
+        pieces: list[Piece],
+        stock: list[Stock],
+        rules: Rules,
+        *,
+        seed: int,
+        budget: Budget,
+    ) -> None:
+        self.rules = rules
+        self.stock = {row.name: row for row in stock}
+        self.seed = seed
+        self.budget = budget
+        self.problem = prepared(pieces, stock, rules)
+        self.search = Search(self.problem, seed=seed, budget=budget)
+        self.cost = 0
+        self.sheets: int | None = None
+        self.certificate = Certificate(kind="area")
+
+    def plan(self) -> CutPlan:
+        """Return the plan once bound and search have met or the budget is used up."""
+        self._bound()
+        goal = self.cost, self.sheets or 0
+        self.search.first(goal)
+        self.search.improve(goal, self.budget.work - self.search.packer.work)
+        return self._finished()
+
+    def _bound(self) -> None:
+        if len(self.problem.sizes) == 1:
+            self._bound_sheets()
+        else:
+            self._use_prices(area_prices(self.problem))
+
+    def _bound_sheets(self) -> None:
+        size = self.problem.sizes[0]
+        area = area_bound(self.problem, size)
+        found = sheet_bound(self.problem, size, enough=1 << 60)
+        if found.sheets > area:
+            self.certificate = Certificate(
+                kind="dff",
+                functions=tuple(
+                    (name, k if name == "u" else k * self.problem.divisor)
+                    for name, k in (found.along_x, found.along_y)
+                ),
+            )
+        self.sheets = max(area, found.sheets)
+        self.cost = self.sheets * size.price
+
+    def _use_prices(self, prices: Prices) -> None:
+        self.cost = next_sum(self.problem, prices.bound(self.problem))
+        self.certificate = price_certificate(self.problem, prices)
+
+    def _best(self) -> Found:
+        best = self.search.best
+        if best is None:  # pragma: no cover - first() raises instead
+            raise AssertionError
+        return best
+
+    def _finished(self) -> CutPlan:
+        best = self._best()
+        proven = best.cost == self.cost
+        if len(self.problem.sizes) > 1:
+            self.sheets = fewest_sheets(self.problem, best.cost) if proven else None
+        elif self.problem.counts_sheets:
+            proven = len(best.sizes) == self.sheets
+        names = [list(reversed(sort.names)) for sort in self.problem.sorts]
+        sheets, leftovers = [], []
+        for at, (number, moves) in enumerate(zip(best.sizes, best.moves, strict=True)):
+            row = self.stock[self.problem.sizes[number].name]
+            cuts = CutList(
+                self.problem, self.rules, moves, (0, 0, row.width, row.height)
+            )
+            sheets.append(cuts.sheet(row.name, names))
+            leftovers += cuts.leftovers(at)
+        return CutPlan(
+            sheets=tuple(sheets),
+            bought=sum(1 for sheet in sheets if self.stock[sheet.stock].price),
+            used=len(sheets),
+            cost=best.cost,
+            lower_bound=LowerBound(cost=self.cost, sheets=self.sheets),
+            proven=proven,
+            certificate=self.certificate,
+            leftovers=tuple(leftovers),
+            seed=self.seed,
+            cut_count=sum(len(sheet.cuts) for sheet in sheets),
+        )
+
+
+def price_certificate(problem: Problem, prices: Prices) -> Certificate:
+    """Return prices of sorts and sizes as prices of pieces and stock by name."""
+    by_piece: dict[str, int] = {}
+    for price, sort in zip(prices.prices, problem.sorts, strict=True):
+        by_piece.update(dict.fromkeys(sort.names, price))
+    return Certificate(
+        kind="price",
+        scale=prices.scale,
+        prices=tuple(by_piece.items()),
+        limits=tuple(
+            (size.name, limit)
+            for size, limit in zip(problem.sizes, prices.limits, strict=True)
+        ),
+    )
