@@ -1,0 +1,31 @@
+"""Marks by folder, and how many examples a property sees."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+MARKS = ("unit", "published", "service", "browser", "architecture")
+
+settings.register_profile("local", deadline=None)
+settings.register_profile("ci", deadline=None, derandomize=True, print_blob=True)
+settings.load_profile("ci" if os.environ.get("CI") == "true" else "local")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Declare the mark of the properties that see many cases."""
+    config.addinivalue_line("markers", "cases: a property that sees GAUGEROD_CASES")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark every test with the name of its folder."""
+    here = Path(__file__).parent
+    for item in items:
+        if not item.path.is_relative_to(here):
+            continue
+        folder = item.path.relative_to(here).parts[0]
+        if folder in MARKS:
+            item.add_marker(folder)
