@@ -1,0 +1,1 @@
+"""Template tags: the parts of the look, one tag each."""

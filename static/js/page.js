@@ -1,0 +1,32 @@
+// What every page can do: open a figure's working, close the menu.
+
+// Open or close the working a figure belongs to.
+function turn(figure) {
+  const target = document.getElementById(figure.getAttribute("aria-controls"));
+  if (!target) return;
+  const opened = figure.getAttribute("aria-expanded") === "true";
+  figure.setAttribute("aria-expanded", String(!opened));
+  target.hidden = opened;
+}
+
+// Without script every working stands open; with it, only those asked for.
+for (const figure of document.querySelectorAll("button.fig[aria-controls]")) {
+  const target = document.getElementById(figure.getAttribute("aria-controls"));
+  if (target) target.hidden = figure.getAttribute("aria-expanded") !== "true";
+}
+
+document.addEventListener("click", (event) => {
+  const figure = event.target.closest("button.fig[aria-controls]");
+  if (figure) turn(figure);
+  for (const menu of document.querySelectorAll("details.menu[open]")) {
+    if (!menu.contains(event.target)) menu.open = false;
+  }
+});
+
+document.addEventListener("keydown", (event) => {
+  if (event.key !== "Escape") return;
+  for (const menu of document.querySelectorAll("details.menu[open]")) {
+    menu.open = false;
+    menu.querySelector("summary").focus();
+  }
+});
