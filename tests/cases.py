@@ -1,4 +1,8 @@
-"""How many examples a property sees: GAUGEROD_CASES, 2,000 unless told."""
+"""How many examples a property sees: GAUGEROD_CASES, 2,000 unless told.
+
+`many_cases` is for what people type, where a rare text matters; `some_cases` sees a
+tenth of it and is for arithmetic, where examples cost more and surprise less.
+"""
 
 from __future__ import annotations
 
@@ -11,13 +15,21 @@ from hypothesis import HealthCheck, settings
 
 CASES = int(os.environ.get("GAUGEROD_CASES", "2000"))
 
+Test = Callable[..., Any]
 
-def many_cases(property_test: Callable[..., Any]) -> Callable[..., Any]:
-    """Let a property see many examples, and select it with `-m cases`."""
-    counted = settings(
-        max_examples=CASES,
-        deadline=None,
-        suppress_health_check=[HealthCheck.too_slow],
-    )(property_test)
-    marked: Callable[..., Any] = pytest.mark.cases(counted)
-    return marked
+
+def _counted(examples: int) -> Callable[[Test], Test]:
+    def decorate(property_test: Test) -> Test:
+        limits = settings(
+            max_examples=examples,
+            deadline=None,
+            suppress_health_check=[HealthCheck.too_slow],
+        )
+        marked: Test = pytest.mark.cases(limits(property_test))
+        return marked
+
+    return decorate
+
+
+many_cases = _counted(CASES)
+some_cases = _counted(max(100, CASES // 10))

@@ -12,10 +12,10 @@ from moneyed import Money
 
 from materials.core import amounts
 from materials.core.errors import MixedCurrencies, NotANumber, OutOfRange, Unknown
-from tests.cases import many_cases
+from tests.cases import some_cases
 
 CODES = st.sampled_from(["JPY", "USD", "KWD", "CLF"])
-RATES = st.fractions(min_value=-2, max_value=2, max_denominator=10**6)
+RATES = st.builds(Fraction, st.integers(-(10**6), 10**6), st.integers(1, 10**6))
 
 
 @st.composite
@@ -40,7 +40,7 @@ def test_an_unknown_currency_is_refused(code: str) -> None:
         amounts.currency(code)
 
 
-@many_cases
+@some_cases
 @given(money=payable())
 def test_money_survives_its_units_and_its_text(money: Money) -> None:
     code = money.currency.code
@@ -157,7 +157,7 @@ def test_a_line_rounds_once_half_up(
     assert amounts.extend(Money(price, code), Fraction(quantity)) == Money(amount, code)
 
 
-@many_cases
+@some_cases
 @given(price=payable(10**6), quantity=RATES)
 def test_a_credit_mirrors_its_invoice(price: Money, quantity: Fraction) -> None:
     line = amounts.extend(price, quantity)
@@ -184,7 +184,7 @@ def test_a_total_of_two_currencies_is_refused() -> None:
         amounts.total([Money(1, "GBP"), Money(1, "EUR")], "GBP")
 
 
-@many_cases
+@some_cases
 @given(
     amount=payable(), weights=st.lists(st.integers(0, 1000), min_size=1, max_size=12)
 )
