@@ -1,0 +1,3 @@
+"""Commands of the jobs app."""
+
+from __future__ import annotations
