@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import time
 
 import pytest
@@ -14,6 +15,7 @@ from materials.core.length_reader import FOOT, INCH, METRE, MM
 from tests import second_length_parser
 from tests.cases import many_cases
 from tests.typed_lengths import TYPED
+from tests.vectors import make_lengths
 
 
 def read(text: str, *, imperial: bool) -> int | None:
@@ -182,3 +184,27 @@ def test_hostile_texts_of_full_length_take_no_time() -> None:
     took = time.perf_counter() - started
 
     assert took < len(hostile) * 20 * 0.01
+
+
+VECTORS = json.loads(make_lengths.PLACE.read_text(encoding="ascii"))
+
+
+@pytest.mark.parametrize("system", make_lengths.SYSTEMS)
+def test_both_parsers_read_the_shared_vectors(system: str) -> None:
+    imperial = system == "imperial"
+    chosen = [case for case in VECTORS if case["system"] == system]
+
+    assert [
+        case
+        for case in chosen
+        if read(case["text"], imperial=imperial) != case["ticks"]
+        or second_length_parser.ticks_of(case["text"], imperial=imperial)
+        != case["ticks"]
+    ] == []
+    assert len(chosen) >= 200
+
+
+def test_the_shared_vectors_are_what_their_maker_writes() -> None:
+    assert make_lengths.PLACE.read_text(encoding="ascii") == make_lengths.written()
+    refused = [case for case in VECTORS if case["ticks"] is None]
+    assert len(refused) >= 100

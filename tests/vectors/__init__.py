@@ -1,0 +1,1 @@
+"""Tables of cases that the Python and the JavaScript tests both read."""
