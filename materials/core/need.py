@@ -79,7 +79,10 @@ class Extent:
     Shape: `outline` counter-clockwise, `holes` clockwise or not, both in ticks at the
     face of this layer; `edges` one per side of the outline. `inside_corners` and
     `outside_corners` are the metres of change of plane counted with this extent
-    (each shared corner once over the whole job). `times` repeats the whole.
+    (each shared corner once over the whole job), `perimeter` the metres of edge
+    against something that is not tiled. `volume` is what the layer fills, in litres,
+    where it is not area by thickness. `reveals` are the outlines of openings that
+    get a profile. `times` repeats the whole.
     """
 
     place: str
@@ -90,6 +93,9 @@ class Extent:
     edges: tuple[Edge, ...] = ()
     inside_corners: Length = NOTHING
     outside_corners: Length = NOTHING
+    perimeter: Length = NOTHING
+    volume: Fraction | None = None
+    reveals: tuple[Length, ...] = ()
     cut_outs: int = 0
     times: int = 1
     exposure: str = "dry"

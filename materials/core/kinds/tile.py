@@ -1,0 +1,220 @@
+"""Tile by honest bounds, until a set-out has counted whole and cut tiles.
+
+Two figures stand side by side: the area bound below which no set-out can go by much,
+and a first guess of what is needed when no offcut is used again, from area and
+perimeter. A set-out's own count, handed in as `counted`, replaces both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+from materials.core.areas import TICKS2_PER_SQ_M
+from materials.core.kind import Kind, Parameter
+from materials.core.lengths import Length
+from materials.core.need import Extent, MaterialFacts, Need, Step, TileFacts
+from materials.core.outlines import sides_of
+from materials.core.quantities import whole_units
+from materials.core.sources import Source
+from materials.core.working import (
+    area_step,
+    chosen_length,
+    chosen_number,
+    figure,
+    length_in,
+    number_in,
+    places_of,
+    system_of,
+    total_area,
+)
+
+AREA_BOUND = Source(title="bound: net area over one tile with its joint, up")
+FIRST_GUESS = Source(
+    title="first guess: fields of tile and joint that an outline meets on average",
+    place="(area + half the perimeter's spread × field + field) ÷ field",
+)
+SET_OUT = Source(title="count: whole and cut tiles of the set-out")
+
+
+def facts_of(material: MaterialFacts, settings: Mapping[str, object]) -> TileFacts:
+    """Return the tile with the joint its layer sets, for bed, grout and trims.
+
+    Raises: OutOfRange through the kind's own check when the sizes are missing.
+    """
+    facts = material.facts
+    return TileFacts(
+        length=length_in(facts, "length"),
+        width=length_in(facts, "width"),
+        thickness=length_in(facts, "thickness"),
+        joint=chosen_length("joint", settings, facts),
+        chip_length=length_in(facts, "chip_length"),
+        chip_width=length_in(facts, "chip_width"),
+    )
+
+
+def guessed_tiles(extent: Extent, tile: TileFacts) -> Fraction:
+    """Return the fields a randomly placed grid lets an outline meet, on average.
+
+    For a rectangle w × h and a field a × b this is (w + a)(h + b) ÷ ab: every field
+    that is touched takes a tile of its own. Holes only take their area away.
+
+    Units: tiles of one repeat, before rounding.
+    """
+    a = (tile.length + tile.joint).ticks
+    b = (tile.width + tile.joint).ticks
+    across = sum(abs(end[0] - start[0]) for start, end in sides_of(extent.outline))
+    upright = sum(abs(end[1] - start[1]) for start, end in sides_of(extent.outline))
+    doubled = 2 * extent.area.ticks2 + a * upright + b * across + 2 * a * b
+    return Fraction(doubled, 2 * a * b)
+
+
+def need(
+    material: MaterialFacts, extents: Sequence[Extent], settings: Mapping[str, object]
+) -> Need:
+    """Return how many tiles (or sheets of mosaic) the extents take.
+
+    The layer may set `counted` (whole and cut tiles of a set-out, all repeats) and
+    `loss`, a share for breakage; spare tiles come as `pieces`.
+
+    Units: each. Rounds: up, once for each extent of the first guess.
+    """
+    system = system_of(settings)
+    tile = facts_of(material, settings)
+    field_area = (tile.length + tile.joint).by(tile.width + tile.joint)
+    least = whole_units(total_area(extents) / field_area, Fraction(1))
+    guess = sum(
+        whole_units(guessed_tiles(extent, tile), Fraction(1)) * extent.times
+        for extent in extents
+    )
+    counted = settings.get("counted")
+    chosen = counted if isinstance(counted, int) else guess
+    spare = settings.get("pieces")
+    spares = spare if isinstance(spare, int) else 0
+    share = chosen_number("loss", settings, material.facts)
+    broken = whole_units(chosen * share, Fraction(1))
+    total = chosen + broken + spares
+    steps = (
+        area_step(extents, system),
+        Step(
+            label="At least",
+            formula=f"{total_area(extents).text(system)} ÷ {_field(tile, system)}",
+            result=f"{least} tiles",
+            source=AREA_BOUND,
+        ),
+        _count_step(counted, guess, tile, system),
+        *_extra_steps(broken, share, spares),
+    )
+    return Need(
+        material=material.code,
+        unit="each",
+        quantity=Fraction(total),
+        loss=max(Fraction(0), total - total_area(extents) / field_area),
+        working=steps,
+        bound=""
+        if isinstance(counted, int)
+        else f"{guess} is a first guess without a set-out; at least {least} are "
+        "needed.",
+        places=places_of(extents),
+        plan=settings.get("plan"),
+    )
+
+
+def _field(tile: TileFacts, system: str) -> str:
+    return (
+        f"(({tile.length.text(system)} + {tile.joint.text(system)}) × "
+        f"({tile.width.text(system)} + {tile.joint.text(system)}))"
+    )
+
+
+def _count_step(counted: object, guess: int, tile: TileFacts, system: str) -> Step:
+    if isinstance(counted, int):
+        return Step(
+            label="Set-out", formula="whole and cut tiles", result=f"{counted} tiles",
+            source=SET_OUT,
+        )  # fmt: skip
+    return Step(
+        label="No offcut used again, first guess",
+        formula=f"fields of {_field(tile, system)} that each outline meets, up",
+        result=f"{guess} tiles",
+        source=FIRST_GUESS,
+    )
+
+
+def _extra_steps(broken: int, share: Fraction, spares: int) -> list[Step]:
+    steps = []
+    if broken:
+        steps.append(
+            Step(
+                label="Breakage",
+                formula=f"{figure(share * 100, places=2)} %, up",
+                result=f"{broken} tiles",
+            )
+        )
+    if spares:
+        steps.append(Step(label="Spare", formula="asked for", result=f"{spares} tiles"))
+    return steps
+
+
+def mass_of(material: MaterialFacts, area_ticks2: int) -> Fraction:
+    """Return the mass of tile on an area, or nothing where the sheet is silent.
+
+    Units: kg.
+    """
+    rate = number_in(material.facts, "mass")
+    return rate * Fraction(area_ticks2, TICKS2_PER_SQ_M)
+
+
+def longest_side(tile: TileFacts) -> Length:
+    """Return the longer side of a tile."""
+    return max(tile.length, tile.width)
+
+
+KIND = Kind(
+    key="tile",
+    label="Tile",
+    sold_as="box",
+    unit="each",
+    parameters=(
+        Parameter(
+            name="length",
+            label="Length",
+            type="length",
+            help="work size, as made; of a mosaic the sheet",
+        ),
+        Parameter(name="width", label="Width", type="length", help="work size"),
+        Parameter(name="thickness", label="Thickness", type="length"),
+        Parameter(
+            name="joint", label="Usual joint", type="length", may_be_nothing=True
+        ),
+        Parameter(
+            name="chip_length", label="Length of a chip", type="length", required=False
+        ),
+        Parameter(
+            name="chip_width", label="Width of a chip", type="length", required=False
+        ),
+        Parameter(
+            name="directional",
+            label="Has a direction",
+            type="yes_no",
+            default="no",
+            help="vein, print or arrow: pieces may not be turned",
+        ),
+        Parameter(
+            name="slip",
+            label="Slip value, wet",
+            type="text",
+            required=False,
+            help="as printed, such as DCOF 0.45 or R10 B",
+        ),
+        Parameter(
+            name="frost_proof", label="Frost proof", type="yes_no", required=False
+        ),
+        Parameter(
+            name="mass", label="Mass", type="number", unit="kg/m2", required=False
+        ),
+        Parameter(name="loss", label="Breakage", type="rate", required=False),
+    ),
+    need=need,
+    source=FIRST_GUESS,
+)
