@@ -67,7 +67,11 @@ class OwnOutput:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rates:
-    """What an hour costs and what is added; shares are fractions (20 % is 1/5)."""
+    """What an hour costs and what is added; shares are fractions (20 % is 1/5).
+
+    `taxed_classes` names the cost classes that sales tax is added to, where a place
+    taxes goods and not work; empty, it is added to all.
+    """
 
     setter_wage: Money
     helper_wage: Money
@@ -86,16 +90,30 @@ class Rates:
     purchase_tax: Fraction = Fraction(0)
     purchase_tax_recoverable: bool = True
     tax_basis: str = "document"
+    taxed_classes: tuple[str, ...] = ()
     outputs: tuple[OwnOutput, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StageShare:
+    """One payment as agreed: when it falls due, and its share of the whole."""
+
+    label: str
+    share: Fraction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Terms:
-    """What the offer says beside its figures."""
+    """What the offer says beside its figures.
+
+    `stages`, where given, stand in place of the deposit and add up to the whole.
+    """
 
     scope: str = ""
     exclusions: tuple[str, ...] = ()
     text: str = ""
     deposit: Fraction = Fraction(0)
+    discount: Fraction = Fraction(0)
+    stages: tuple[StageShare, ...] = ()
     holds_days: int = 30
     payment_days: int = 14

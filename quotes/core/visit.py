@@ -87,6 +87,7 @@ class Site:
     parking: str = ""
     power: str = ""
     water: str = ""
+    asbestos_test: str = ""
     notes: str = ""
 
 
