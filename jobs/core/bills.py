@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 
 from moneyed import Money
@@ -84,6 +85,7 @@ class Earlier:
     net: Money
     tax: Money
     gross: Money
+    issued_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -255,7 +255,8 @@ def test_goods_given_back_stand_as_a_negative_quantity() -> None:
 
     line = final_bill(contract).lines[-1]
 
-    assert (line.quantity, line.price) == (-1, usd("100.00"))
+    assert line.quantity == Fraction(-1)
+    assert line.price == usd("100.00")
     assert line.net == usd("-100.00")
 
 

@@ -70,7 +70,8 @@ def cents_half_up(value: Fraction, digits: int) -> int:
     """Return whole minor units, halves away from zero; written apart from the core."""
     scaled = value * 10**digits
     sign = -1 if scaled < 0 else 1
-    return sign * ((abs(scaled) * 2 + 1).__floor__() // 2)
+    doubled = abs(scaled) * 2 + 1
+    return sign * (doubled.numerator // doubled.denominator // 2)
 
 
 @given(

@@ -19,6 +19,7 @@ from jobs.core.ledger import (
     Worked,
     fold,
 )
+from jobs.core.variance import Measure
 from materials.core.errors import Unknown
 
 DAY = date(2026, 5, 18)
@@ -76,8 +77,8 @@ def test_a_purchase_is_committed_when_ordered_and_actual_when_it_arrives() -> No
     )
 
     tile = folded.lines[0]
-    assert (tile.committed.quantity, tile.committed.cost) == (8, usd("560.00"))
-    assert (tile.actual.quantity, tile.actual.cost) == (5, usd("350.00"))
+    assert tile.committed == Measure(quantity=Fraction(8), cost=usd("560.00"))
+    assert tile.actual == Measure(quantity=Fraction(5), cost=usd("350.00"))
 
 
 def test_tax_that_cannot_be_recovered_is_cost() -> None:
