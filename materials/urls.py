@@ -1,7 +1,21 @@
-"""Addresses of the materials app."""
+"""Addresses of the materials app: sign-in, people, price list, kept files."""
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from materials.views import files, people, pricelist
+
+urlpatterns = [
+    path("sign-in/", people.SignIn.as_view(), name="sign-in"),
+    path("sign-out/", people.SignOut.as_view(), name="sign-out"),
+    path("people/", people.people, name="people"),
+    path("people/<int:pk>/", people.change_person, name="change-person"),
+    path("price-list/", pricelist.price_list, name="price-list"),
+    path("price-list/add/<slug:kind>/", pricelist.add_product, name="add-product"),
+    path("price-list/<int:pk>/", pricelist.product, name="product"),
+    path("price-list/<int:pk>/packs/", pricelist.add_pack, name="add-pack"),
+    path("packs/<int:pk>/price/", pricelist.change_price, name="change-price"),
+    path("merchants/", pricelist.suppliers, name="suppliers"),
+    path("kept/<slug:digest>/", files.kept_file, name="kept-file"),
+]

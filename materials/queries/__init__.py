@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from django.db.models import QuerySet
+from materials.queries.people import business, people
+from materials.queries.pricelist import (
+    material_page,
+    material_with_packs,
+    materials_listed,
+    stored_price_list,
+    suppliers,
+)
 
-from materials.models import Business, Person
-
-
-def business() -> Business | None:
-    """Return the business, or None before it is set up."""
-    return Business.objects.filter(pk=1).first()
-
-
-def people() -> QuerySet[Person]:
-    """Return everybody who ever could sign in, by name."""
-    return Person.objects.order_by("first_name", "last_name", "pk")
+__all__ = [
+    "business",
+    "material_page",
+    "material_with_packs",
+    "materials_listed",
+    "people",
+    "stored_price_list",
+    "suppliers",
+]

@@ -10,6 +10,7 @@ import warnings
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from typing import Any
 
 from django.conf import settings
 from django.core.files.storage import default_storage
@@ -134,7 +135,7 @@ def entry_digest(entry: AuditEntry) -> str:
     )
 
 
-def keep_file(*, upload: UploadedFile, person: Person | None) -> StoredFile:
+def keep_file(*, upload: UploadedFile[Any], person: Person | None) -> StoredFile:
     """Store a photo or a PDF receipt by content; the same bytes are stored once.
 
     A picture is judged by its header, turned upright, re-encoded without its tags

@@ -13,7 +13,8 @@ from django.utils.translation import gettext as _
 from moneyed import Money
 
 from materials.core.errors import Refusal
-from materials.core.kinds import kind_of, read_facts
+from materials.core.kind import read_facts
+from materials.core.kinds import kind_of
 from materials.models import Business, Material, Pack, Person, Price, Supplier
 from materials.services.keeping import audit, once
 
@@ -61,18 +62,14 @@ def saved(row: models.Model) -> None:
 @transaction.atomic
 def add_supplier(*, name: str, person: Person | None, key: str) -> Supplier:
     """Add a merchant; one already there by that name is returned."""
-    claim = once(
-        key=key, purpose="add supplier", person=person, payload={"name": name}
-    )
+    claim = once(key=key, purpose="add supplier", person=person, payload={"name": name})
     if claim.outcome:
         return Supplier.objects.get(pk=claim.outcome)
     supplier = Supplier.objects.filter(name__iexact=name.strip()).first()
     if supplier is None:
         supplier = Supplier(name=name.strip())
         saved(supplier)
-        audit(
-            action="add supplier", subject=f"supplier {supplier.pk}", person=person
-        )
+        audit(action="add supplier", subject=f"supplier {supplier.pk}", person=person)
     claim.settle(supplier.pk)
     return supplier
 

@@ -1,0 +1,133 @@
+"""Form fields for exact values: what is typed stays, what is understood is exact."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext as _
+from moneyed import Money
+
+from materials import queries
+from materials.core import amounts
+from materials.core.errors import Refusal
+from materials.core.lengths import Length
+from materials.core.quantities import parse_number
+
+
+def _text_input(**attrs: str) -> forms.TextInput:
+    return forms.TextInput(attrs={"autocomplete": "off", **attrs})
+
+
+class LengthInput(forms.CharField):
+    """A length as a setter says it; cleaned to the typed text, once understood."""
+
+    def __init__(self, *, system: str = "", **options: Any) -> None:
+        self.system = system
+        options.setdefault("max_length", 80)
+        options.setdefault("widget", _text_input(**{"data-length": ""}))
+        super().__init__(**options)
+
+    def clean(self, value: Any) -> Any:
+        """Return the text as typed; refuse what is no length above nothing."""
+        text = super().clean(value)
+        if not text:
+            return ""
+        business = queries.business()
+        system = self.system or (business.system if business else "imperial")
+        try:
+            length = Length.parse(text, system=system)
+        except Refusal as refusal:
+            raise ValidationError(refusal.sentence) from refusal
+        if length.ticks < 0:
+            raise ValidationError(_("A length cannot be below nothing."))
+        return text
+
+
+class NumberInput(forms.CharField):
+    """An exact number above nothing; cleaned to a Fraction."""
+
+    def __init__(self, *, unit: str = "", least: int = 0, **options: Any) -> None:
+        self.unit = unit
+        self.least = Fraction(least)
+        options.setdefault("max_length", 40)
+        options.setdefault("widget", _text_input(inputmode="decimal"))
+        super().__init__(**options)
+
+    def clean(self, value: Any) -> Any:
+        """Return the number, exactly."""
+        text = super().clean(value)
+        if not text:
+            return None
+        try:
+            number = parse_number(text)
+        except Refusal as refusal:
+            raise ValidationError(refusal.sentence) from refusal
+        if number < self.least:
+            raise ValidationError(
+                _("%(number)s is too small; %(least)s is the least.")
+                % {"number": text, "least": self.least}
+            )
+        return number
+
+
+class ShareInput(NumberInput):
+    """A percentage as typed; cleaned to a share (20 becomes 1/5)."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(unit="%", **options)
+
+    def clean(self, value: Any) -> Any:
+        """Return the share, exactly."""
+        number = super().clean(value.replace("%", "") if value else value)
+        return None if number is None else number / 100
+
+    def prepare_value(self, value: Any) -> Any:
+        """Show a stored share as a percentage."""
+        if isinstance(value, Fraction):
+            percent = value * 100
+            return str(percent) if percent.denominator == 1 else f"{percent}"
+        return value
+
+
+class MoneyInput(forms.CharField):
+    """An amount of the business's currency; cleaned to Money.
+
+    `per_unit` True allows four decimals: a price, not an amount.
+    """
+
+    def __init__(self, *, per_unit: bool = False, **options: Any) -> None:
+        self.per_unit = per_unit
+        options.setdefault("max_length", 24)
+        options.setdefault("widget", _text_input(inputmode="decimal"))
+        super().__init__(**options)
+
+    @property
+    def unit(self) -> str:
+        """The business's currency, shown beside the field."""
+        business = queries.business()
+        return business.currency if business else ""
+
+    def clean(self, value: Any) -> Any:
+        """Return the money; refuse signs, commas, too many decimals."""
+        text = super().clean(value)
+        if not text:
+            return None
+        code = self.unit or "USD"
+        try:
+            money = (
+                amounts.unit_price(text, code)
+                if self.per_unit
+                else amounts.parse_money(text, code)
+            )
+        except Refusal as refusal:
+            raise ValidationError(refusal.sentence) from refusal
+        if money.amount < 0:
+            raise ValidationError(_("An amount below nothing cannot be entered here."))
+        return money
+
+    def prepare_value(self, value: Any) -> Any:
+        """Show a stored amount as plain digits."""
+        return amounts.plain(value) if isinstance(value, Money) else value

@@ -1,0 +1,202 @@
+"""The price list's pages."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponseBase
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods
+
+from materials import presenters, queries, services
+from materials.core.errors import Refusal
+from materials.core.kind import Kind
+from materials.core.kinds import KINDS, kind_of
+from materials.forms.pricelist import (
+    FindForm,
+    PackForm,
+    PriceForm,
+    ProductForm,
+    SupplierForm,
+    typed_facts,
+)
+from materials.models import Material, Pack
+from materials.services.pricelist import PackEntry, PriceEntry
+from materials.views.access import (
+    OFFICE,
+    OWNER,
+    person_of,
+    request_key,
+    roles,
+    show_refusal,
+)
+
+
+@roles(OWNER, OFFICE)
+@require_GET
+def price_list(request: HttpRequest) -> HttpResponseBase:
+    """Show the price list, fifty products a page."""
+    form = FindForm(request.GET or None)
+    words = request.GET.get("words", "")[:80]
+    page = queries.material_page(
+        words=words,
+        kind=request.GET.get("kind", ""),
+        number=request.GET.get("page", "1"),
+    )
+    today = timezone.localdate()
+    context = {
+        "form": form,
+        "page": page,
+        "rows": [presenters.material_row(material, today) for material in page],
+        "kinds": KINDS,
+    }
+    return render(request, "materials/price_list.html", context)
+
+
+@roles(OWNER, OFFICE)
+@require_http_methods(["GET", "POST"])
+def add_product(request: HttpRequest, kind: str) -> HttpResponseBase:
+    """Add a product of one kind."""
+    found = _kind_or_404(kind)
+    form = ProductForm(request.POST or None, kind=found)
+    if request.method == "POST" and form.is_valid():
+        try:
+            material = services.add_material(
+                code=form.cleaned_data["code"],
+                name=form.cleaned_data["name"],
+                kind=found.key,
+                facts=form.facts,
+                person=person_of(request),
+                key=request_key(request),
+            )
+        except Refusal as refusal:
+            _show_fact_refusal(form, refusal)
+        else:
+            return redirect("product", pk=material.pk)
+    return render(request, "materials/add_product.html", {"form": form, "kind": found})
+
+
+@roles(OWNER, OFFICE)
+@require_http_methods(["GET", "POST"])
+def product(request: HttpRequest, pk: int) -> HttpResponseBase:
+    """Show a product, its packs and every price; change its facts."""
+    material = queries.material_with_packs(pk)
+    if material is None:
+        raise Http404
+    kind = _kind_or_404(material.kind)
+    first = {"name": material.name, **typed_facts(material.facts)}
+    form = ProductForm(request.POST or None, kind=kind, fixed=True, initial=first)
+    if request.method == "POST" and form.is_valid():
+        try:
+            services.change_material(
+                material=material,
+                name=form.cleaned_data["name"],
+                facts=form.facts,
+                person=person_of(request),
+            )
+        except Refusal as refusal:
+            _show_fact_refusal(form, refusal)
+        else:
+            messages.success(request, _("Saved."))
+            return redirect("product", pk=material.pk)
+    today = timezone.localdate()
+    context = {
+        "form": form,
+        "kind": kind,
+        "material": material,
+        "packs": presenters.pack_rows(material, today),
+    }
+    return render(request, "materials/product.html", context)
+
+
+@roles(OWNER, OFFICE)
+@require_http_methods(["GET", "POST"])
+def add_pack(request: HttpRequest, pk: int) -> HttpResponseBase:
+    """Add a pack of a product with its first price."""
+    material = get_object_or_404(Material, pk=pk)
+    form = PackForm(request.POST or None, initial={"valid_from": timezone.localdate()})
+    if request.method == "POST" and form.is_valid():
+        entry = form.cleaned_data
+        try:
+            services.add_pack(
+                material=material,
+                entry=PackEntry(
+                    supplier=entry["supplier"],
+                    label=entry["label"],
+                    content=entry["content"],
+                    supplier_code=entry["supplier_code"],
+                    lead_days=entry["lead_days"],
+                    special_order=entry["special_order"],
+                    returnable=entry["returnable"],
+                ),
+                price=PriceEntry(
+                    valid_from=entry["valid_from"],
+                    amount=entry["amount"],
+                    origin=entry["origin"],
+                ),
+                person=person_of(request),
+                key=request_key(request),
+            )
+        except Refusal as refusal:
+            show_refusal(form, refusal)
+        else:
+            return redirect("product", pk=material.pk)
+    context = {"form": form, "material": material, "kind": kind_of(material.kind)}
+    return render(request, "materials/add_pack.html", context)
+
+
+@roles(OWNER, OFFICE)
+@require_http_methods(["GET", "POST"])
+def change_price(request: HttpRequest, pk: int) -> HttpResponseBase:
+    """Enter a price of a pack from a date on."""
+    pack = get_object_or_404(Pack.objects.select_related("material"), pk=pk)
+    form = PriceForm(request.POST or None, initial={"valid_from": timezone.localdate()})
+    if request.method == "POST" and form.is_valid():
+        try:
+            services.change_price(
+                pack=pack,
+                entry=PriceEntry(**form.cleaned_data),
+                person=person_of(request),
+                key=request_key(request),
+            )
+        except Refusal as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, _("Price entered; earlier quotes keep theirs."))
+            return redirect("product", pk=pack.material_id)
+    context = {"form": form, "pack": pack}
+    return render(request, "materials/change_price.html", context)
+
+
+@roles(OWNER, OFFICE)
+@require_http_methods(["GET", "POST"])
+def suppliers(request: HttpRequest) -> HttpResponseBase:
+    """Show the merchants; add one."""
+    form = SupplierForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            services.add_supplier(
+                name=form.cleaned_data["name"],
+                person=person_of(request),
+                key=request_key(request),
+            )
+        except Refusal as refusal:
+            show_refusal(form, refusal)
+        else:
+            return redirect("suppliers")
+    context = {"form": form, "suppliers": queries.suppliers()}
+    return render(request, "materials/suppliers.html", context)
+
+
+def _kind_or_404(key: str) -> Kind:
+    try:
+        return kind_of(key)
+    except Refusal as refusal:
+        raise Http404 from refusal
+
+
+def _show_fact_refusal(form: ProductForm, refusal: Refusal) -> None:
+    name = refusal.field.rpartition(".")[2]
+    field = f"fact_{name}" if f"fact_{name}" in form.fields else name
+    show_refusal(form, type(refusal)(refusal.sentence, field=field))

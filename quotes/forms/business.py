@@ -1,0 +1,131 @@
+"""The first-run page's form, and the owner's page of rates."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.conf import settings
+from django.utils.translation import gettext_lazy as _
+
+from materials.forms.values import NumberInput, ShareInput
+from materials.models import Business
+from quotes.models import Rates
+
+
+class AmountInput(NumberInput):
+    """An amount of whatever currency the form names; cleaned to a Fraction."""
+
+
+class BusinessForm(forms.Form):
+    """Ten minutes: the business, its tax, its hour."""
+
+    name = forms.CharField(label=_("Name of the business"), max_length=120)
+    trade_line = forms.CharField(
+        label=_("Line under the name"),
+        max_length=120,
+        required=False,
+        help_text=_("Tile setters, and where"),
+    )
+    address = forms.CharField(
+        label=_("Address"), required=False, widget=forms.Textarea(attrs={"rows": 3})
+    )
+    email = forms.EmailField(label=_("E-mail"), required=False)
+    phone = forms.CharField(label=_("Telephone"), max_length=40, required=False)
+    country = forms.CharField(
+        label=_("Country"),
+        max_length=2,
+        min_length=2,
+        help_text=_("two letters: GB, US"),
+    )
+    currency = forms.ChoiceField(
+        label=_("Currency"), choices=[(code, code) for code in settings.CURRENCIES]
+    )
+    system = forms.ChoiceField(
+        label=_("Measuring"),
+        choices=Business.System.choices,
+        help_text=_("what a bare number means; every field takes both"),
+    )
+    paper = forms.ChoiceField(
+        label=_("Paper"), choices=[("a4", "A4"), ("letter", "US Letter")]
+    )
+    licence_line = forms.CharField(
+        label=_("Licence line"), max_length=120, required=False
+    )
+    tax_name = forms.CharField(
+        label=_("What tax is called"), max_length=20, initial="VAT"
+    )
+    tax_number = forms.CharField(label=_("Tax number"), max_length=40, required=False)
+    sales_tax = ShareInput(label=_("Tax on sales"), initial="0")
+    purchase_tax = ShareInput(label=_("Tax paid on purchases"), initial="0")
+    purchase_tax_recoverable = forms.BooleanField(
+        label=_("Tax on purchases is claimed back"), required=False, initial=True
+    )
+    bank_lines = forms.CharField(
+        label=_("How to pay you"),
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text=_("printed on invoices"),
+    )
+    setter_wage = AmountInput(
+        label=_("A setter's hour costs"), help_text=_("wage with all on-costs")
+    )
+    helper_wage = AmountInput(label=_("A helper's hour costs"))
+    overhead_yearly = AmountInput(
+        label=_("Overhead in a year"),
+        help_text=_("van, tools, insurance, telephone, office"),
+    )
+    productive_hours = NumberInput(
+        label=_("Hours a year that clients pay for"), least=1, initial="1400"
+    )
+    hours_per_day = NumberInput(label=_("Hours in a day"), least=1, initial="8")
+    method = forms.ChoiceField(
+        label=_("Price by"),
+        choices=Rates.Method.choices,
+        help_text=_("25 % markup on cost is 20 % margin of price"),
+    )
+    materials_rate = ShareInput(label=_("On materials"), initial="20")
+    labour_rate = ShareInput(label=_("On labour"), initial="20")
+    other_rate = ShareInput(label=_("On everything else"), initial="10")
+    contingency = ShareInput(label=_("Contingency"), initial="5")
+    minimum_charge = AmountInput(label=_("Least charge for a visit"), required=False)
+    deposit = ShareInput(label=_("Deposit"), initial="25")
+    holds_days = forms.IntegerField(
+        label=_("Days an offer holds"), min_value=1, max_value=730, initial=30
+    )
+    payment_days = forms.IntegerField(
+        label=_("Days to pay"), min_value=0, max_value=365, initial=14
+    )
+    exclusions = forms.CharField(
+        label=_("Not included, on every quote"),
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+    terms = forms.CharField(
+        label=_("Terms"), required=False, widget=forms.Textarea(attrs={"rows": 4})
+    )
+
+    groups = (
+        (_("The business"), ("name", "trade_line", "address", "email", "phone",
+                             "country", "currency", "system", "paper", "licence_line")),
+        (_("Tax and payment"), ("tax_name", "tax_number", "sales_tax", "purchase_tax",
+                                "purchase_tax_recoverable", "bank_lines")),
+        (_("An hour"), ("setter_wage", "helper_wage", "overhead_yearly",
+                        "productive_hours", "hours_per_day")),
+        (_("The price"), ("method", "materials_rate", "labour_rate", "other_rate",
+                          "contingency", "minimum_charge", "deposit", "holds_days",
+                          "payment_days", "exclusions", "terms")),
+    )  # fmt: skip
+
+    def __init__(self, *args: Any, fixed: bool = False, **options: Any) -> None:
+        super().__init__(*args, **options)
+        if fixed:
+            # Once there are prices, another currency or system would misread them.
+            for name in ("currency", "system"):
+                self.fields[name].disabled = True
+
+    def grouped(self) -> list[tuple[str, list[forms.BoundField]]]:
+        """Return the fields under their headings."""
+        return [
+            (str(title), [self[name] for name in names]) for title, names in self.groups
+        ]

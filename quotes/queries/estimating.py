@@ -1,0 +1,117 @@
+"""A stored visit, priced: rows in, records out, nothing written."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from materials.core.pricelist import catalogue_on
+from materials.core.quantities import decimal_text
+from materials.models import Business
+from materials.queries import stored_price_list
+from quotes.core.choices import OwnOutput, Rates
+from quotes.core.document import Party, Quote
+from quotes.core.estimate import Estimate, estimate
+from quotes.core.offering import Heading, quote_of
+from quotes.core.visit import Visit as VisitRecord
+from quotes.core.visit_file import read_visit
+from quotes.models import OperationRate, Visit
+from quotes.models import Rates as StoredRates
+from quotes.queries.visit_files import visit_file
+
+VERSION = "0.1.0"
+
+
+def stored_rates() -> Rates:
+    """Return the business's rates and tax as the core sees them: three queries."""
+    row = StoredRates.objects.get(pk=1)
+    business = Business.objects.get(pk=1)
+    return Rates(
+        setter_wage=row.setter_wage,
+        helper_wage=row.helper_wage,
+        overhead_per_hour=row.overhead_per_hour,
+        hours_per_day=row.hours_per_day,
+        travel_per_visit=row.travel_per_visit,
+        method=row.method,
+        materials_rate=row.materials_rate,
+        labour_rate=row.labour_rate,
+        other_rate=row.other_rate,
+        contingency=row.contingency,
+        minimum_charge=row.minimum_charge,
+        round_to=row.round_to,
+        tax_name=business.tax_name,
+        sales_tax=business.sales_tax,
+        purchase_tax=business.purchase_tax,
+        purchase_tax_recoverable=business.purchase_tax_recoverable,
+        tax_basis=business.tax_basis,
+        outputs=tuple(
+            OwnOutput(
+                operation=output.operation,
+                hours=output.hours_per_unit,
+                helper_hours=output.helper_hours_per_unit,
+            )
+            for output in OperationRate.objects.order_by("operation")
+        ),
+    )
+
+
+def stored_file(visit: Visit) -> dict[str, Any]:
+    """Return the visit as a file; terms it does not set are the business's."""
+    currency = Business.objects.values_list("currency", flat=True).get(pk=1)
+    plain = visit_file(visit, currency=currency)
+    row = StoredRates.objects.filter(pk=1).first()
+    if row is not None:
+        plain["terms"] = {**_usual_terms(row), **plain["terms"]}
+    return plain
+
+
+def _usual_terms(row: StoredRates) -> dict[str, Any]:
+    return {
+        "deposit": decimal_text(row.deposit, places=6),
+        "holds_days": row.holds_days,
+        "payment_days": row.payment_days,
+        "exclusions": [line for line in row.exclusions.splitlines() if line.strip()],
+        "text": row.terms,
+    }
+
+
+def visit_record(visit: Visit) -> VisitRecord:
+    """Return the stored visit as the core reads it.
+
+    Raises: Refusal with the path of what is not understood.
+    """
+    return read_visit(stored_file(visit))
+
+
+def estimate_of(visit: Visit, *, on: date) -> Estimate:
+    """Return the visit priced at the stored list and rates of a date.
+
+    Raises: Refusal when something is unknown, has no price or cannot be computed.
+    """
+    return estimate(
+        visit_record(visit),
+        catalogue_on(stored_price_list(), on),
+        stored_rates(),
+        on,
+    )
+
+
+def business_party() -> Party:
+    """Return the business as it stands over its documents."""
+    row = Business.objects.get(pk=1)
+    lines = (
+        row.trade_line,
+        *row.address.splitlines(),
+        ", ".join(part for part in (row.phone, row.email) if part),
+        row.licence_line,
+        row.tax_number,
+    )
+    return Party(name=row.name, lines=tuple(line for line in lines if line))
+
+
+def draft_document(visit: Visit, *, on: date) -> Quote:
+    """Return the quote of a stored visit as it would be offered on a date."""
+    return quote_of(
+        estimate_of(visit, on=on),
+        Heading(business=business_party(), program_version=VERSION),
+    )

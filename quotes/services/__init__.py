@@ -1,0 +1,61 @@
+"""Writes of the middle app, by topic: visits, choices, offers, copies."""
+
+from __future__ import annotations
+
+from quotes.services.choices import (
+    add_allowance,
+    add_hand_line,
+    overrule,
+    remove_choice,
+    save_build_up,
+    save_terms,
+)
+from quotes.services.copies import copy_visit
+from quotes.services.offers import (
+    accept_revision,
+    decline_revision,
+    make_link,
+    make_quote,
+    offer_revision,
+    reprice_draft,
+    revise_quote,
+    revoke_link,
+    withdraw_revision,
+)
+from quotes.services.visits import (
+    VisitEntry,
+    add_photo,
+    make_visit,
+    remove_space,
+    remove_surface,
+    save_space,
+    save_surface,
+    save_visit,
+)
+
+__all__ = [
+    "VisitEntry",
+    "accept_revision",
+    "add_allowance",
+    "add_hand_line",
+    "add_photo",
+    "copy_visit",
+    "decline_revision",
+    "make_link",
+    "make_quote",
+    "make_visit",
+    "offer_revision",
+    "overrule",
+    "remove_choice",
+    "remove_space",
+    "remove_surface",
+    "reprice_draft",
+    "revise_quote",
+    "revoke_link",
+    "save_build_up",
+    "save_space",
+    "save_surface",
+    "save_terms",
+    "save_visit",
+    "withdraw_revision",
+]

@@ -1,0 +1,130 @@
+"""Set up the business: who it is, how it measures and taxes, what an hour costs."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.db import transaction
+from moneyed import Money
+
+from materials.core import amounts
+from materials.models import Business, Person
+from materials.services import audit, once
+from materials.services.pricelist import saved
+from materials.services.starter import take_price_list
+from quotes.models import BuildUp, Rates
+
+STARTER = Path(settings.BASE_DIR) / "materials" / "starter"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BusinessEntry:
+    """What the first-run page asks about the business."""
+
+    name: str
+    country: str
+    currency: str
+    system: str
+    address: str = ""
+    email: str = ""
+    phone: str = ""
+    trade_line: str = ""
+    licence_line: str = ""
+    tax_number: str = ""
+    bank_lines: str = ""
+    tax_name: str = "VAT"
+    sales_tax: Fraction = Fraction(0)
+    purchase_tax: Fraction = Fraction(0)
+    purchase_tax_recoverable: bool = True
+    language: str = "en-gb"
+    paper: str = "a4"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RatesEntry:
+    """What an hour costs and what is added; shares are fractions."""
+
+    setter_wage: Money
+    helper_wage: Money
+    overhead_per_hour: Money
+    hours_per_day: Fraction = Fraction(8)
+    travel_per_visit: Money | None = None
+    method: str = "markup"
+    materials_rate: Fraction = Fraction(0)
+    labour_rate: Fraction = Fraction(0)
+    other_rate: Fraction = Fraction(0)
+    contingency: Fraction = Fraction(0)
+    minimum_charge: Money | None = None
+    deposit: Fraction = Fraction(0)
+    holds_days: int = 30
+    payment_days: int = 14
+    exclusions: str = ""
+    terms: str = ""
+
+
+def overhead_per_hour(yearly: Money, productive_hours: Fraction) -> Money:
+    """Return yearly overhead ÷ productive hours, half up to four decimals."""
+    return amounts.unit_price(
+        amounts.exact(yearly) / productive_hours, yearly.currency.code
+    )
+
+
+@transaction.atomic
+def set_up_business(
+    *,
+    entry: BusinessEntry,
+    rates: RatesEntry,
+    at: datetime,
+    person: Person | None,
+    key: str,
+    is_demo: bool = False,
+) -> Business:
+    """Open the business with its rates, and its starter price list and build-ups.
+
+    Done once: a second time the business that is there is changed instead, its price
+    list left alone.
+    """
+    claim = once(
+        key=key,
+        purpose="set up business",
+        person=person,
+        payload={"entry": str(entry), "rates": str(rates)},
+    )
+    if claim.outcome:
+        return Business.objects.get(pk=1)
+    business = Business.objects.filter(pk=1).first() or Business(pk=1, set_up_at=at)
+    fresh = business._state.adding
+    for name, value in asdict(entry).items():
+        setattr(business, name, value)
+    business.is_demo = is_demo
+    saved(business)
+    row = Rates.objects.filter(pk=1).first() or Rates(pk=1)
+    for name in RatesEntry.__dataclass_fields__:
+        setattr(row, name, getattr(rates, name))
+    saved(row)
+    if fresh:
+        take_starter(person=person, system=entry.system)
+    audit(action="set up business", subject="business", person=person)
+    claim.settle(1)
+    return business
+
+
+def take_starter(*, person: Person | None, system: str) -> None:
+    """Take in the starter price list and build-ups of a measuring system."""
+    starter = _read(STARTER / f"{system}.json")
+    take_price_list(listed=starter["price_list"], person=person)
+    for key, listed in starter["build_ups"].items():
+        saved(BuildUp(key=key, name=listed["name"], layers=listed["layers"]))
+
+
+def _read(place: Path) -> Mapping[str, Any]:
+    with place.open(encoding="utf-8") as text:
+        starter: Mapping[str, Any] = json.load(text)
+    return starter

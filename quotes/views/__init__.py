@@ -1,0 +1,1 @@
+"""Pages of the middle app: business, visits, quotes, the client's own page."""

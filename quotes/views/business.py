@@ -1,0 +1,111 @@
+"""The first-run page, and the owner's page of the business and its rates."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponseBase
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods
+
+from materials import queries
+from materials.core import amounts
+from materials.core.errors import Refusal
+from materials.core.quantities import decimal_text
+from materials.models import Business
+from materials.views.access import OWNER, person_of, request_key, roles, show_refusal
+from quotes.forms.business import BusinessForm
+from quotes.models import Rates
+from quotes.services.business import (
+    BusinessEntry,
+    RatesEntry,
+    overhead_per_hour,
+    set_up_business,
+)
+
+ON_BUSINESS = (
+    "name", "trade_line", "address", "email", "phone", "currency", "system", "paper",
+    "licence_line", "tax_name", "tax_number", "sales_tax", "purchase_tax",
+    "purchase_tax_recoverable", "bank_lines",
+)  # fmt: skip
+SHARES = ("materials_rate", "labour_rate", "other_rate", "contingency", "deposit")
+PLAIN = ("method", "holds_days", "payment_days", "exclusions", "terms")
+
+
+@roles(OWNER)
+@require_http_methods(["GET", "POST"])
+def business(request: HttpRequest) -> HttpResponseBase:
+    """Set up the business, or change it."""
+    row = queries.business()
+    form = BusinessForm(
+        request.POST or None, fixed=row is not None, initial=_first_values(row)
+    )
+    if request.method == "POST" and form.is_valid():
+        entry = form.cleaned_data
+        try:
+            set_up_business(
+                entry=BusinessEntry(
+                    country=entry["country"].upper(),
+                    language="en-us" if entry["country"].upper() == "US" else "en-gb",
+                    **{name: entry[name] for name in ON_BUSINESS},
+                ),
+                rates=_rates(entry),
+                at=timezone.now(),
+                person=person_of(request),
+                key=request_key(request),
+                is_demo=row.is_demo if row else False,
+            )
+        except Refusal as refusal:
+            show_refusal(form, refusal)
+        else:
+            messages.success(request, _("Saved."))
+            return redirect("today")
+    return render(request, "quotes/business.html", {"form": form, "fresh": row is None})
+
+
+def _rates(entry: dict[str, Any]) -> RatesEntry:
+    code = entry["currency"]
+
+    def price(value: Fraction | None) -> Any:
+        return None if value is None else amounts.unit_price(value, code)
+
+    least = entry["minimum_charge"]
+    return RatesEntry(
+        setter_wage=price(entry["setter_wage"]),
+        helper_wage=price(entry["helper_wage"]),
+        overhead_per_hour=overhead_per_hour(
+            amounts.unit_price(entry["overhead_yearly"], code),
+            entry["productive_hours"],
+        ),
+        hours_per_day=entry["hours_per_day"],
+        minimum_charge=None if least is None else amounts.money(least, code),
+        **{name: entry[name] for name in (*SHARES, *PLAIN)},
+    )
+
+
+def _first_values(row: Business | None) -> dict[str, Any]:
+    if row is None:
+        return {}
+    values: dict[str, Any] = {
+        name: getattr(row, name) for name in (*ON_BUSINESS, "country")
+    }
+    rates = Rates.objects.filter(pk=1).first()
+    if rates is not None:
+        hours = Fraction(1400)
+        yearly = amounts.exact(rates.overhead_per_hour) * hours
+        values |= {name: getattr(rates, name) for name in (*SHARES, *PLAIN)}
+        values |= {
+            "setter_wage": amounts.plain(rates.setter_wage),
+            "helper_wage": amounts.plain(rates.helper_wage),
+            "overhead_yearly": decimal_text(yearly, places=4),
+            "productive_hours": "1400",
+            "hours_per_day": decimal_text(rates.hours_per_day, places=3),
+            "minimum_charge": amounts.plain(rates.minimum_charge)
+            if rates.minimum_charge
+            else "",
+        }
+    return values
