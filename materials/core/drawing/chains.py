@@ -21,11 +21,12 @@ from materials.core.drawing.dimensions import (
     beside,
     draw_chain,
     draw_dimension,
+    far_room,
     on_level,
     outward,
 )
-from materials.core.drawing.lettering import RAISED, SVG, length_words
-from materials.core.drawing.pen import Point, Sheet, part
+from materials.core.drawing.lettering import RAISED, SVG, length_words, width_of
+from materials.core.drawing.pen import Point, Sheet, distance, part
 from materials.core.drawing.records import Frame, Place, SurfaceDrawing
 from materials.core.drawing.symbols import Scale
 from materials.core.lengths import INCH, Length
@@ -88,7 +89,8 @@ def _sides(surface: SurfaceDrawing, frame: Frame) -> dict[str, list[Measure]]:
     for index, start in enumerate(outline):
         end = outline[(index + 1) % len(outline)]
         given = surface.measured[index] if index < len(surface.measured) else None
-        sides[outward(start, end)].append(
+        side = outward(start, end)
+        sides["" if _is_hidden(outline, index, side) else side].append(
             Measure(
                 start=start,
                 end=end,
@@ -97,6 +99,29 @@ def _sides(surface: SurfaceDrawing, frame: Frame) -> dict[str, list[Measure]]:
             )
         )
     return sides
+
+
+def _is_hidden(outline: tuple[Place, ...], index: int, side: str) -> bool:
+    """Return whether another part of the outline stands before a side.
+
+    Such a side is dimensioned in its own recess, not through the part before it.
+    """
+    if not side:
+        return False
+    axis = _axis(side)
+    outwards = -1 if side in (BOTTOM, LEFT) else 1
+    start, end = outline[index], outline[(index + 1) % len(outline)]
+    low, high = sorted((start[axis], end[axis]))
+    own = max(start[1 - axis] * outwards, end[1 - axis] * outwards)
+    for at, first in enumerate(outline):
+        second = outline[(at + 1) % len(outline)]
+        if at == index or outward(first, second) != side:
+            continue
+        near, far = sorted((first[axis], second[axis]))
+        beyond = min(first[1 - axis] * outwards, second[1 - axis] * outwards) > own
+        if beyond and near < high and far > low:
+            return True
+    return False
 
 
 def _between(start: Place, end: Place) -> Length:
@@ -161,13 +186,52 @@ def _overall(surface: SurfaceDrawing, frame: Frame, side: str) -> Measure:
     )
 
 
-def fit(outline: tuple[Place, ...], rows: Rows, frame: Frame) -> tuple[Scale, Point]:
-    """Return the scale that fits a surface into its frame, and the sheet's size.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Laid:
+    """A drawing laid out: its scale, the sheet's size, where each chain stands."""
+
+    scale: Scale
+    size: Point
+    offsets: dict[str, list[int]]
+    """How far from the object each chain's line is, by side."""
+
+
+def fit(outline: tuple[Place, ...], rows: Rows, frame: Frame) -> Laid:
+    """Return the layout in which a surface and its chains fit the frame.
 
     Rounds: sizes on the sheet to 1/100 px. A frame too small for its margins still
     gives the object 40 px.
+    Method: once without room for texts that do not fit their spans, then again with
+    that room where the first scale shows it is needed.
     """
-    margin = _margins(rows, frame)
+    plain = {side: [False] * len(rows[side]) for side in SIDES}
+    first = _laid(outline, rows, frame, plain)
+    crowded = {
+        side: [_is_crowded(row, first.scale, frame) for row in rows[side]]
+        for side in SIDES
+    }
+    return _laid(outline, rows, frame, crowded)
+
+
+def _is_crowded(row: list[Measure], scale: Scale, frame: Frame) -> bool:
+    """Return whether a chain holds a text that nearly fills its span, or more."""
+    letter = frame.style.letter
+    if len(row) < 2:
+        return False
+    return any(
+        distance(scale.at(*measure.start), scale.at(*measure.end)) * 10
+        < (width_of(measure.lettered, letter) + 8_00) * 11
+        for measure in row
+    )
+
+
+def _laid(
+    outline: tuple[Place, ...],
+    rows: Rows,
+    frame: Frame,
+    crowded: dict[str, list[bool]],
+) -> Laid:
+    margin, offsets = _margins(rows, frame, crowded)
     (low_x, high_x), (low_y, high_y) = _extent(outline, 0), _extent(outline, 1)
     wide, high = high_x - low_x, high_y - low_y
     room_x = max(frame.width * 100 - margin[LEFT] - margin[RIGHT], 40_00)
@@ -187,37 +251,45 @@ def fit(outline: tuple[Place, ...], rows: Rows, frame: Frame) -> tuple[Scale, Po
         left - part(low_x, numerator, denominator),
         margin[TOP] + part(high_y, numerator, denominator),
     )
-    scale = Scale(numerator=numerator, denominator=denominator, origin=origin)
     up = part(high, numerator, denominator)
-    return scale, (width, margin[TOP] + up + margin[BOTTOM] + FOOT_ROOM)
+    return Laid(
+        scale=Scale(numerator=numerator, denominator=denominator, origin=origin),
+        size=(width, margin[TOP] + up + margin[BOTTOM] + FOOT_ROOM),
+        offsets=offsets,
+    )
 
 
-def _margins(rows: Rows, frame: Frame) -> dict[str, int]:
+def _margins(
+    rows: Rows, frame: Frame, crowded: dict[str, list[bool]]
+) -> tuple[dict[str, int], dict[str, list[int]]]:
     """Texts stand outside the outermost line at the top and on the left."""
     style = frame.style
     edge = 6_00 if style.printed else 12_00
     slant = 2 * style.level if rows[""] else 0
-    margins = {}
+    margins: dict[str, int] = {}
+    offsets: dict[str, list[int]] = {side: [] for side in SIDES}
     for side in SIDES:
+        reach = 0
+        for full in crowded[side]:
+            reach += style.level
+            offsets[side].append(reach)
+            reach += far_room(style.letter) if full else 0
         outside = style.letter if side in (TOP, LEFT) and rows[side] else 0
-        margins[side] = max(edge + style.level * len(rows[side]) + outside, slant)
-    return margins
+        margins[side] = max(edge + reach + outside, slant)
+    return margins, offsets
 
 
-def draw_rows(
-    sheet: Sheet, scale: Scale, outline: tuple[Place, ...], rows: Rows
-) -> None:
+def draw_rows(sheet: Sheet, laid: Laid, outline: tuple[Place, ...], rows: Rows) -> None:
     """Draw every chain; slanting sides carry their own dimension beside them."""
     for side in SIDES:
-        for index, row in enumerate(rows[side]):
-            off = sheet.style.level * (index + 1)
+        for row, off in zip(rows[side], laid.offsets[side], strict=True):
             if len(row) == 1 and _at_the_edge(row[0], outline, side):
-                _draw_beside(sheet, scale, row[0], off)
+                _draw_beside(sheet, laid.scale, row[0], off)
             else:
-                _draw_level(sheet, scale, outline, side, (row, off))
+                _draw_level(sheet, laid.scale, outline, side, (row, off))
     for row in rows[""]:
         for measure in row:
-            _draw_beside(sheet, scale, measure, sheet.style.level)
+            _draw_beside(sheet, laid.scale, measure, sheet.style.level)
 
 
 def _at_the_edge(measure: Measure, outline: tuple[Place, ...], side: str) -> bool:
@@ -256,4 +328,4 @@ def _draw_level(
         )
         span = on_level(scale.at(*first), scale.at(*last), side, level)
         spans.append((span, measure.lettered, measure.kind))
-    draw_chain(sheet, spans)
+    draw_chain(sheet, spans, side)

@@ -72,9 +72,12 @@ def reading_way(way: Point) -> Point:
 
 
 def draw_dimension(
-    sheet: Sheet, span: Span, lettered: str, kind: str = "", *, lift: int = 0
+    sheet: Sheet, span: Span, lettered: str, kind: str = "", *, shift: int = 0
 ) -> None:
-    """Draw one dimension with its text, raised by `lift` more than usual."""
+    """Draw one dimension with its text, moved away from the line by `shift`.
+
+    Shape: a negative shift puts the text on the other side of its line.
+    """
     style = sheet.style
     sheet.open(f"dim {kind}" if kind else "dim")
     for point, end in (
@@ -96,8 +99,8 @@ def draw_dimension(
             along(along(at, way, style.tick), up, style.tick),
             "dt",
         )
-    high = style.above + lift
-    if is_tight(span, lettered, style.letter):
+    high = style.above + shift
+    if shift == 0 and is_tight(span, lettered, style.letter):
         high += style.tick + 1_00
     sheet.text(along(middle(first, last), up, high), lettered, way=way)
     sheet.close()
@@ -109,21 +112,31 @@ def is_tight(span: Span, lettered: str, letter: int) -> bool:
     return room < width_of(lettered, letter) + 8_00
 
 
-def draw_chain(sheet: Sheet, spans: list[tuple[Span, str, str]]) -> None:
-    """Draw dimensions standing in one line, raising texts that would touch.
+def far_room(letter: int) -> int:
+    """Return the room a chain needs beyond its line for texts that do not fit."""
+    return letter + 4_00
+
+
+def draw_chain(sheet: Sheet, spans: list[tuple[Span, str, str]], side: str) -> None:
+    """Draw dimensions standing in one line, none of their texts touching another.
 
     Shape: (span, lettered text, class), in order along the line.
+    Method: a text wider than its span, or one that a neighbour reaches into, goes to
+    the far side of the line, away from the object, when there is room there.
     """
-    lifted = 0
-    end_of_text = None
+    letter = sheet.style.letter
+    far = letter if side in (TOP, LEFT) else -(letter + sheet.style.above)
+    reached: dict[int, int | None] = {0: None, far: None}
     for span, lettered, kind in spans:
-        letter = sheet.style.letter
-        half = width_of(lettered, letter) // 2
+        half = width_of(lettered, letter) // 2 + 1_50
         at = _place_along(span)
-        crowded = end_of_text is not None and at - half < end_of_text + 3_00
-        lifted = lifted + letter if crowded and lifted < 2 * letter else 0
-        draw_dimension(sheet, span, lettered, kind, lift=lifted)
-        end_of_text = at + half
+        free = {
+            shift: end is None or at - half >= end for shift, end in reached.items()
+        }
+        crowded = is_tight(span, lettered, letter) or not free[0]
+        shift = far if crowded and (free[far] or not free[0]) else 0
+        draw_dimension(sheet, span, lettered, kind, shift=shift)
+        reached[shift] = at + half
 
 
 def _place_along(span: Span) -> int:

@@ -88,7 +88,8 @@ def draw_pan(pan: PanDrawing, frame: Frame) -> str:
         raise BadShape("A pan needs a width, a depth and an outline to keep.")
     whole = _whole(pan)
     rows = _pan_rows(pan, frame)
-    scale, size = fit(whole, rows, frame)
+    laid = fit(whole, rows, frame)
+    scale, size = laid.scale, laid.size
     sheet = Sheet(name=pan.name, size=size, sentence=pan.sentence, style=frame.style)
     outer, kept = scale.ring(whole), scale.ring(pan.kept)
     racked = [scale.ring(strip) for strip in pan.racked]
@@ -109,7 +110,7 @@ def draw_pan(pan: PanDrawing, frame: Frame) -> str:
         start, low = scale.at(*fall.start), scale.at(*fall.low)
         draw_fall(sheet, start, low, words(fall.word))
     _draw_heights(sheet, scale, pan, frame)
-    draw_rows(sheet, scale, whole, rows)
+    draw_rows(sheet, laid, whole, rows)
     draw_scale_bar(sheet, scale, (size[0] - 14_00, size[1] - 14_00), frame.system)
     return sheet.svg()
 

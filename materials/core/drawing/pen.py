@@ -210,13 +210,12 @@ class Sheet:
         """Return the whole drawing, with its sentence for those who cannot see it."""
         width, height = number(self.size[0]), number(self.size[1])
         own = f"<style>{self.style.own_css}</style>" if self.style.printed else ""
-        size = f' width="{width}" height="{height}"' if self.style.printed else ""
         cells = "".join(self._cell(kind) for kind in self._hatches)
         defs = f"<defs>{cells}</defs>" if cells else ""
         return (
             f'<svg class="dwg" xmlns="http://www.w3.org/2000/svg" '
-            f'viewBox="0 0 {width} {height}"{size} role="img" '
-            f'aria-label="{words(self.sentence)}">'
+            f'viewBox="0 0 {width} {height}" width="{width}" height="{height}" '
+            f'role="img" aria-label="{words(self.sentence)}">'
             f"{own}{defs}{''.join(self._parts)}</svg>"
         )
 
@@ -234,18 +233,19 @@ def hatch_lines(rings: list[Ring], step: int, way: int) -> list[Ring]:
     Shape: `way` 1 rises to the right at 45°, -1 falls, 0 is level; each run is two
     points. An area covered twice is left empty, as with a hole in an outline.
     Method: even-odd crossings of each line x + way·y = constant, in one phase over
-    the whole sheet, so that neighbouring pieces join up.
+    the whole sheet, so that neighbouring pieces join up; time grows with the runs.
     """
-    corners = [point for ring in rings for point in ring]
-    levels = [_across(point, way) for point in corners]
+    cuts: dict[int, list[Point]] = {}
+    for ring in rings:
+        for index, end in enumerate(ring):
+            _add_crossings(cuts, (ring[index - 1], end), step, way)
     runs: list[Ring] = []
-    at = -(-min(levels) // step) * step
-    while at < max(levels):
-        cuts = sorted(_crossings(rings, at, way))
+    for level in sorted(cuts):
+        points = sorted(cuts[level])
         runs.extend(
-            (first, second) for first, second in zip(cuts[::2], cuts[1::2], strict=True)
+            (first, second)
+            for first, second in zip(points[::2], points[1::2], strict=True)
         )
-        at += step
     return runs
 
 
@@ -265,22 +265,20 @@ def _across(point: Point, way: int) -> int:
     return point[0] + way * point[1] if way else point[1]
 
 
-def _crossings(rings: list[Ring], at: int, way: int) -> list[Point]:
-    cuts = []
-    for ring in rings:
-        for index, end in enumerate(ring):
-            start = ring[index - 1]
-            before, after = _across(start, way) - at, _across(end, way) - at
-            if (before < 0) == (after < 0):
-                continue
-            whole = before - after
-            cuts.append(
-                (
-                    start[0] + part(end[0] - start[0], before, whole),
-                    start[1] + part(end[1] - start[1], before, whole),
-                )
+def _add_crossings(
+    cuts: dict[int, list[Point]], side: tuple[Point, Point], step: int, way: int
+) -> None:
+    """Add where the hatch lines cross one side; its lower end counts, not its upper."""
+    start, end = side
+    first, last = _across(start, way), _across(end, way)
+    low, high = min(first, last), max(first, last)
+    for level in range(-(-low // step) * step, high, step):
+        cuts.setdefault(level, []).append(
+            (
+                start[0] + part(end[0] - start[0], level - first, last - first),
+                start[1] + part(end[1] - start[1], level - first, last - first),
             )
-    return cuts
+        )
 
 
 def _run(run: Ring) -> str:

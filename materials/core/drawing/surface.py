@@ -36,10 +36,10 @@ def draw_surface(surface: SurfaceDrawing, frame: Frame) -> str:
     Rounds: lettered lengths to 1/16 in or 0.1 mm; points to 1/100 px.
     Raises: BadShape for fewer than three corners or an outline without area.
     """
-    if len(surface.outline) < 3 or signed_area_doubled(surface.outline) <= 0:
-        raise BadShape("A drawing needs an outline of three corners or more.")
+    require_outline(surface.outline)
     rows = dimension_rows(surface, frame)
-    scale, size = fit(surface.outline, rows, frame)
+    laid = fit(surface.outline, rows, frame)
+    scale, size = laid.scale, laid.size
     sheet = Sheet(
         name=surface.name, size=size, sentence=surface.sentence, style=frame.style
     )
@@ -53,7 +53,7 @@ def draw_surface(surface: SurfaceDrawing, frame: Frame) -> str:
         draw_crossed(sheet, scale.ring(hole.outline))
     draw_edges(sheet, ring, surface.edges)
     _letter(sheet, ring, surface)
-    draw_rows(sheet, scale, surface.outline, rows)
+    draw_rows(sheet, laid, surface.outline, rows)
     draw_scale_bar(sheet, scale, (size[0] - 14_00, size[1] - 14_00), frame.system)
     if surface.note:
         at = 14_00, size[1] - 12_00
@@ -61,6 +61,17 @@ def draw_surface(surface: SurfaceDrawing, frame: Frame) -> str:
     if surface.plan is not None:
         draw_key_plan(sheet, surface.plan, (size[0] - 66_00, 26_00), 46_00)
     return sheet.svg()
+
+
+def require_outline(outline: tuple[Place, ...]) -> None:
+    """Refuse an outline that cannot be drawn.
+
+    Raises: BadShape for fewer than three corners, no area, or clockwise order.
+    """
+    if len(outline) < 3 or signed_area_doubled(outline) <= 0:
+        raise BadShape(
+            "A drawing needs an outline of three corners or more, anticlockwise."
+        )
 
 
 def signed_area_doubled(outline: tuple[Place, ...]) -> int:

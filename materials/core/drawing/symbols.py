@@ -162,7 +162,10 @@ def draw_scale_bar(
         marks.append(((x, foot), (x, foot - high)))
     sheet.path(marks, "f")
     sheet.text((left, foot + 11_00), "0", "t2")
-    sheet.text((right_foot[0], foot + 11_00), word, "t2")
+    if len(word) > 3:
+        sheet.text((right_foot[0] + 8_00, foot + 11_00), word, "t2", anchor="end")
+    else:
+        sheet.text((right_foot[0], foot + 11_00), word, "t2")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
