@@ -32,7 +32,7 @@ class Layer:
     `role` is one of LAYER_ROLES; `material` a code of the price list (empty: labour
     only). `supplied_by` is us, client or others. `thickness` overrules the sheet's.
     `settings` holds what else the layer says, already read: joint, coats, notch
-    and so on, under the names of the visit file.
+    and so on, under the names of the visit file; `typed` the same as it was typed.
     """
 
     role: str
@@ -41,6 +41,7 @@ class Layer:
     thickness: Typed | None = None
     pattern: Mapping[str, object] = field(default_factory=dict)
     settings: Mapping[str, object] = field(default_factory=dict)
+    typed: Mapping[str, object] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
