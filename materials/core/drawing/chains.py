@@ -33,6 +33,8 @@ from materials.core.lengths import INCH, Length
 
 FOOT_ROOM = 26_00
 """Under the drawing: the scale bar and the note."""
+CORNER = 84_00
+"""A key plan with its letters."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -196,8 +198,13 @@ class Laid:
     """How far from the object each chain's line is, by side."""
 
 
-def fit(outline: tuple[Place, ...], rows: Rows, frame: Frame) -> Laid:
+def fit(
+    outline: tuple[Place, ...], rows: Rows, frame: Frame, *, corner: bool = False
+) -> Laid:
     """Return the layout in which a surface and its chains fit the frame.
+
+    `corner` keeps the upper right corner free for a key plan: beside a tall surface,
+    above a wide one.
 
     Rounds: sizes on the sheet to 1/100 px. A frame too small for its margins still
     gives the object 40 px.
@@ -205,12 +212,12 @@ def fit(outline: tuple[Place, ...], rows: Rows, frame: Frame) -> Laid:
     that room where the first scale shows it is needed.
     """
     plain = {side: [False] * len(rows[side]) for side in SIDES}
-    first = _laid(outline, rows, frame, plain)
+    first = _laid(outline, rows, frame, (plain, corner))
     crowded = {
         side: [_is_crowded(row, first.scale, frame) for row in rows[side]]
         for side in SIDES
     }
-    return _laid(outline, rows, frame, crowded)
+    return _laid(outline, rows, frame, (crowded, corner))
 
 
 def _is_crowded(row: list[Measure], scale: Scale, frame: Frame) -> bool:
@@ -229,11 +236,16 @@ def _laid(
     outline: tuple[Place, ...],
     rows: Rows,
     frame: Frame,
-    crowded: dict[str, list[bool]],
+    needs: tuple[dict[str, list[bool]], bool],
 ) -> Laid:
+    crowded, corner = needs
     margin, offsets = _margins(rows, frame, crowded)
     (low_x, high_x), (low_y, high_y) = _extent(outline, 0), _extent(outline, 1)
     wide, high = high_x - low_x, high_y - low_y
+    if corner and high >= wide:
+        margin[RIGHT] += CORNER
+    elif corner:
+        margin[TOP] = max(margin[TOP], CORNER + 6_00)
     room_x = max(frame.width * 100 - margin[LEFT] - margin[RIGHT], 40_00)
     room_y = max(frame.height * 100 - margin[TOP] - margin[BOTTOM] - FOOT_ROOM, 40_00)
     if frame.ratio is not None:

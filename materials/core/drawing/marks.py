@@ -83,13 +83,23 @@ KEYS = {
 _BARE = ("shows", "chalk")
 _DASHED = ("waste", "spare")
 
+_LINE = 'fill="none" stroke="currentColor"'
+"""Said in the drawing too, because the PDF engine keeps the page's style out."""
+
+_SAID = {
+    'class="fill"': 'fill="currentColor"',
+    'class="inv"': 'stroke="#fff"',
+    'class="dash"': 'stroke-dasharray="2.5 2"',
+    'class="thin"': 'stroke-width="1"',
+}
+
 CAUTION = (
-    '<svg viewBox="0 0 28 28" aria-hidden="true"><path d="M14 4L26 24.5H2z"/>'
-    '<path d="M14 11.5v6.5M14 20v2" stroke-width="2"/></svg>'
+    f'<svg viewBox="0 0 28 28" aria-hidden="true" {_LINE} stroke-width="1.5">'
+    '<path d="M14 4L26 24.5H2z"/><path d="M14 11.5v6.5M14 20v2" stroke-width="2"/></svg>'
 )
 WRONG = '<svg viewBox="0 0 28 28" aria-hidden="true"><path d="M14 4L26 24.5H2z"/></svg>'
 OWN = (
-    '<svg class="own" viewBox="0 0 34 34" aria-hidden="true">'
+    f'<svg class="own" viewBox="0 0 34 34" aria-hidden="true" {_LINE}>'
     '<path stroke-width="2" d="M12 1.5h10v31H12z"/>'
     '<path stroke-width="2" d="M12 8h6M12 16h10M12 24h6"/>'
     '<path stroke-width="1" d="M12 12h3.5M12 20h3.5M12 28h3.5M12 4.5h3.5"/>'
@@ -107,7 +117,12 @@ def state_mark(kind: str, state: str) -> str:
         drawn = MARKS[kind][state]
     except KeyError as error:
         raise Unknown(f"No mark is drawn for {kind} “{state}”.") from error
-    return f'<svg viewBox="0 0 18 18" aria-hidden="true">{drawn}</svg>'
+    for kind_of_line, said in _SAID.items():
+        drawn = drawn.replace(kind_of_line, f"{kind_of_line} {said}")
+    return (
+        f'<svg viewBox="0 0 18 18" aria-hidden="true" {_LINE} stroke-width="1.5">'
+        f"{drawn}</svg>"
+    )
 
 
 def icon(name: str) -> str:
@@ -117,7 +132,10 @@ def icon(name: str) -> str:
     """
     if name not in ICONS:
         raise Unknown(f"No icon is called “{name}”.")
-    return f'<svg class="ic" viewBox="0 0 24 24" aria-hidden="true">{ICONS[name]}</svg>'
+    return (
+        f'<svg class="ic" viewBox="0 0 24 24" aria-hidden="true" {_LINE} '
+        f'stroke-width="1.5">{ICONS[name]}</svg>'
+    )
 
 
 def key_sample(kind: str) -> str:
@@ -139,6 +157,8 @@ def key_sample(kind: str) -> str:
 def numbered(number: int) -> str:
     """Return the ring with a number that opens a note."""
     return (
-        '<svg viewBox="0 0 28 28" aria-hidden="true"><circle cx="14" cy="14" r="12"/>'
-        f'<text x="14" y="19" text-anchor="middle">{number}</text></svg>'
+        f'<svg viewBox="0 0 28 28" aria-hidden="true" {_LINE} stroke-width="1.5">'
+        '<circle cx="14" cy="14" r="12"/><text x="14" y="19" text-anchor="middle" '
+        'fill="currentColor" stroke="none" font-family="Barlow" font-size="14" '
+        f'font-weight="600">{number}</text></svg>'
     )

@@ -38,7 +38,7 @@ def draw_surface(surface: SurfaceDrawing, frame: Frame) -> str:
     """
     require_outline(surface.outline)
     rows = dimension_rows(surface, frame)
-    laid = fit(surface.outline, rows, frame)
+    laid = fit(surface.outline, rows, frame, corner=surface.plan is not None)
     scale, size = laid.scale, laid.size
     sheet = Sheet(
         name=surface.name, size=size, sentence=surface.sentence, style=frame.style

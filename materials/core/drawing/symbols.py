@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from materials.core.drawing.lettering import words
+from materials.core.drawing.lettering import width_of, words
 from materials.core.drawing.pen import (
     Point,
     Ring,
@@ -96,8 +96,20 @@ def draw_height(
     beside = 8_00 if anchor == "start" else -8_00
     sheet.open("lev")
     sheet.polygon((at, (at[0] - 4_00, at[1] - 7_00), (at[0] + 4_00, at[1] - 7_00)), "e")
-    sheet.text((at[0] + beside, at[1] - 1_00), lettered, anchor=anchor)
+    foot = at[0] + beside, at[1] - 1_00
+    if sheet.style.printed:
+        _clear(sheet, foot, lettered, anchor)
+    sheet.text(foot, lettered, anchor=anchor)
     sheet.close()
+
+
+def _clear(sheet: Sheet, foot: Point, lettered: str, anchor: str) -> None:
+    """Lay paper under a text: the PDF engine knows no halo."""
+    letter = sheet.style.letter
+    wide = width_of(lettered, letter)
+    left = foot[0] - 1_00 if anchor == "start" else foot[0] - wide - 1_00
+    right, top, low = left + wide + 2_00, foot[1] - letter * 3 // 4, foot[1] + 1_00
+    sheet.polygon(((left, top), (right, top), (right, low), (left, low)), "disc")
 
 
 def draw_leader(sheet: Sheet, at: Point, to: Point, lettered: str) -> None:
