@@ -56,12 +56,18 @@ class Bought:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Returned:
-    """Goods taken back; `credit` is what the merchant gave for them."""
+    """Goods taken back, or an order cut short; `credit` is what was given for them.
+
+    `line`, `received`, `cost_class` and `text` are those of the purchase.
+    """
 
     line: str
     on: date
     quantity: Fraction
     credit: Money
+    received: bool = True
+    cost_class: str = "materials"
+    text: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,9 +193,9 @@ def _post(
     currency: str,
 ) -> None:
     key = entry.line
-    if not key and isinstance(entry, Bought | Worked):
-        cost_class = entry.cost_class if isinstance(entry, Bought) else "labour"
-        unit = "" if isinstance(entry, Bought) else "h"
+    if not key and not isinstance(entry, Used):
+        cost_class = "labour" if isinstance(entry, Worked) else entry.cost_class
+        unit = "h" if isinstance(entry, Worked) else ""
         key = _open(accounts, extra, cost_class, entry.text, unit, currency)
     if key not in accounts:
         raise Unknown(f"The budget has no line “{key}”; choose one it has.")
@@ -202,8 +208,9 @@ def _post(
                 account.move("bought", entry.quantity)
         case Returned():
             back = amounts.from_units(-amounts.to_units(entry.credit), currency)
-            account.add(-entry.quantity, back, arrived=True)
-            account.move("returned", entry.quantity)
+            account.add(-entry.quantity, back, arrived=entry.received)
+            if entry.received:
+                account.move("returned", entry.quantity)
         case Used():
             account.move(entry.how, entry.quantity)
         case Worked():

@@ -86,6 +86,7 @@ class Variation(models.Model):
     number = models.CharField(max_length=20, unique=True)
     text = models.CharField(max_length=200)
     lines = models.JSONField(default=list)
+    cost_class = models.CharField(max_length=20, default="labour")
     cost = MoneyField()
     net = MoneyField()
     state = models.CharField(max_length=10, choices=State, default=State.PROPOSED)

@@ -1,0 +1,56 @@
+"""Reads of the top app, by topic: jobs, what they cost, invoices."""
+
+from __future__ import annotations
+
+from jobs.queries.costs import cost_of, hours_on, pans_of, wages_of
+from jobs.queries.invoices import (
+    contract_of,
+    credited_of,
+    earlier_of,
+    invoice_for,
+    invoice_page,
+    invoices_of,
+    issued_document,
+    open_invoices,
+    overdue_invoices,
+    standing_final,
+    statement_on,
+    still_open,
+    variation_lines,
+)
+from jobs.queries.jobs import (
+    budget_of,
+    job_for,
+    job_page,
+    jobs_seen_by,
+    local_date,
+    purchases_of,
+    usages_of,
+)
+
+__all__ = [
+    "budget_of",
+    "contract_of",
+    "cost_of",
+    "credited_of",
+    "earlier_of",
+    "hours_on",
+    "invoice_for",
+    "invoice_page",
+    "invoices_of",
+    "issued_document",
+    "job_for",
+    "job_page",
+    "jobs_seen_by",
+    "local_date",
+    "open_invoices",
+    "overdue_invoices",
+    "pans_of",
+    "purchases_of",
+    "standing_final",
+    "statement_on",
+    "still_open",
+    "usages_of",
+    "variation_lines",
+    "wages_of",
+]
