@@ -95,9 +95,13 @@ _SAID = {
 
 CAUTION = (
     f'<svg viewBox="0 0 28 28" aria-hidden="true" {_LINE} stroke-width="1.5">'
-    '<path d="M14 4L26 24.5H2z"/><path d="M14 11.5v6.5M14 20v2" stroke-width="2"/></svg>'
+    '<path d="M14 4L26 24.5H2z"/>'
+    '<path d="M14 11.5v6.5M14 20v2" stroke-width="2"/></svg>'
 )
-WRONG = '<svg viewBox="0 0 28 28" aria-hidden="true"><path d="M14 4L26 24.5H2z"/></svg>'
+WRONG = (
+    f'<svg viewBox="0 0 28 28" aria-hidden="true" {_LINE} stroke-width="3">'
+    '<path d="M14 4L26 24.5H2z"/></svg>'
+)
 OWN = (
     f'<svg class="own" viewBox="0 0 34 34" aria-hidden="true" {_LINE}>'
     '<path stroke-width="2" d="M12 1.5h10v31H12z"/>'

@@ -116,7 +116,7 @@ def _letter(sheet: Sheet, ring: Ring, surface: SurfaceDrawing) -> None:
 
 def draw_squares(sheet: Sheet, scale: Scale, system: str) -> None:
     """Draw squared paper under a drawing: squares of 6 in or 200 mm."""
-    side = scale.px(200 * MM if system == METRIC else 6 * INCH)
+    side = max(scale.px(200 * MM if system == METRIC else 6 * INCH), 1)
     while side < 12_00:
         side *= 2
     runs: list[Ring] = []
