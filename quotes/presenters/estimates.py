@@ -1,0 +1,177 @@
+"""What must be bought, and what it comes to: the estimate as pages show it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+from moneyed import Money
+
+from materials.core.errors import Refusal
+from materials.core.need import Step
+from materials.core.quantities import decimal_text
+from quotes.core.document import Line, Option, Overruled, Stage, TaxLine
+from quotes.core.estimate import Estimate
+from quotes.core.pricing import percent
+from quotes.models import Visit
+from quotes.presenters.plans import plan_svg
+from quotes.queries.estimating import estimate_of
+
+CLASS_WORDS = {
+    "materials": gettext_lazy("Materials, at packs"),
+    "labour": gettext_lazy("Labour"),
+    "hire": gettext_lazy("Hire"),
+    "disposal": gettext_lazy("Disposal"),
+    "subcontract": gettext_lazy("Work by others"),
+    "travel": gettext_lazy("Travel"),
+    "overhead": gettext_lazy("Overhead"),
+    "contingency": gettext_lazy("Contingency"),
+    "adjustment": gettext_lazy("Discount, rounding, least charge"),
+    "other": gettext_lazy("Other"),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineRow:
+    """One line of the estimate."""
+
+    key: str
+    text: str
+    need: str
+    packs: str
+    left: str
+    cost: Money
+    price: Money
+    hours: str
+    trimmed: Money | None
+    steps: tuple[Step, ...]
+    overruled: tuple[Overruled, ...]
+    supplied_by: str
+    bound: str = ""
+    svg: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClassRow:
+    """One cost class with its lines."""
+
+    word: str
+    cost: Money
+    price: Money
+    lines: tuple[LineRow, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EstimateSheet:
+    """The estimate of a visit, or the sentence that says why there is none."""
+
+    refused: str = ""
+    field: str = ""
+    classes: tuple[ClassRow, ...] = ()
+    bought: tuple[LineRow, ...] = ()
+    by_client: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    net: Money | None = None
+    tax: Money | None = None
+    gross: Money | None = None
+    cost: Money | None = None
+    contingency: Money | None = None
+    profit: Money | None = None
+    margin: str = ""
+    hours: str = ""
+    days: int = 0
+    trimmed: Money | None = None
+    taxes: tuple[TaxLine, ...] = ()
+    stages: tuple[Stage, ...] = ()
+    steps: tuple[Step, ...] = ()
+
+
+def estimate_sheet(visit: Visit, on: date) -> EstimateSheet:
+    """Return a visit's estimate on a date; a refusal becomes its sentence."""
+    try:
+        found = estimate_of(visit, on=on)
+    except Refusal as refusal:
+        return EstimateSheet(refused=refusal.sentence, field=refusal.field)
+    return sheet_of(found)
+
+
+def sheet_of(found: Estimate) -> EstimateSheet:
+    """Return an estimate as pages show it."""
+    option, totals = found.option, found.option.totals
+    system = found.visit.system
+    plans = {(need.material, need.supplied_by): need for need in found.takeoff.needs}
+    rows: dict[str, LineRow] = {}
+    for line in option.lines:
+        need = plans.get((line.material, line.supplied_by)) if line.material else None
+        rows[line.key] = _row(
+            line,
+            bound=need.bound if need else "",
+            svg=plan_svg(need.plan, system=system, name=line.key) if need else "",
+        )
+    return EstimateSheet(
+        classes=_classes(option, rows),
+        bought=tuple(rows[line.key] for line in option.lines if line.material),
+        by_client=found.by_client,
+        cautions=tuple(dict.fromkeys(one.sentence for one in found.cautions)),
+        net=totals.net,
+        tax=totals.tax,
+        gross=totals.gross,
+        cost=totals.cost,
+        contingency=totals.contingency,
+        profit=totals.profit,
+        margin=percent(totals.margin),
+        hours=_("%(setter)s h setter, %(helper)s h helper")
+        % {
+            "setter": decimal_text(totals.setter_hours, places=2),
+            "helper": decimal_text(totals.helper_hours, places=2),
+        },
+        days=totals.days,
+        trimmed=totals.trimmed_off if totals.trimmed_off.amount else None,
+        taxes=option.taxes,
+        stages=option.stages,
+        steps=totals.working,
+    )
+
+
+def _classes(option: Option, rows: dict[str, LineRow]) -> tuple[ClassRow, ...]:
+    return tuple(
+        ClassRow(
+            word=str(CLASS_WORDS.get(total.cost_class, total.cost_class)),
+            cost=total.cost,
+            price=total.price,
+            lines=tuple(
+                rows[line.key]
+                for line in option.lines
+                if line.cost_class == total.cost_class
+            ),
+        )
+        for total in option.classes
+    )
+
+
+def _row(line: Line, *, bound: str, svg: str) -> LineRow:
+    packs = " + ".join(f"{pack.count} × {pack.label}" for pack in line.packs)
+    hours = sum((part.hours for part in line.hours), start=Fraction(0))
+    return LineRow(
+        key=line.key,
+        text=line.text,
+        need=f"{decimal_text(line.quantity, places=2)} {line.unit}".strip()
+        if line.quantity
+        else "",
+        packs=packs,
+        left=f"{decimal_text(line.left_over, places=2)} {line.unit}"
+        if line.left_over
+        else "",
+        cost=line.cost,
+        price=line.price,
+        hours=f"{decimal_text(hours, places=2)} h" if hours else "",
+        trimmed=line.trimmed_off,
+        steps=line.working,
+        overruled=line.overruled,
+        supplied_by=line.supplied_by,
+        bound=bound,
+        svg=svg,
+    )

@@ -1,0 +1,36 @@
+"""The drawings that go with an offer: each surface, and the pan behind the floor."""
+
+from __future__ import annotations
+
+from materials.core.drawing.records import Frame
+from materials.core.drawing.style import PRINT
+from quotes.core.document import Drawing
+from quotes.models import Revision
+from quotes.presenters.drawings import surface_svg
+from quotes.presenters.plans import plan_svg
+from quotes.queries.estimating import estimate_of
+
+
+def offer_drawings(revision: Revision) -> tuple[Drawing, ...]:
+    """Return the drawings of a revision's visit, in print style."""
+    found = estimate_of(revision.quote.visit, on=revision.priced_on)
+    system = found.visit.system
+    drawings = [
+        Drawing(
+            key=f"surface-{place}",
+            title=row.place,
+            svg=surface_svg(
+                row,
+                system=system,
+                name=f"q{place}",
+                frame=Frame(style=PRINT, system=system, width=300, height=300),
+            ),
+            description=f"{row.place}, {row.net_area.text(system)}",
+        )
+        for place, row in enumerate(found.takeoff.surfaces)
+    ]
+    for place, need in enumerate(found.takeoff.needs):
+        svg = plan_svg(need.plan, system=system, name=f"p{place}", style=PRINT)
+        if svg:
+            drawings.append(Drawing(key=f"plan-{place}", title=need.material, svg=svg))
+    return tuple(drawings)

@@ -1,0 +1,135 @@
+"""The sheet of a visit: every surface drawn, cautions, build-ups, photos."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+from uuid import UUID
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from materials.core.errors import Refusal
+from materials.core.pricelist import catalogue_on
+from materials.queries import stored_price_list
+from quotes.core.takeoff import MeasuredSurface, Takeoff, take_off
+from quotes.models import Visit
+from quotes.presenters.drawings import surface_svg
+from quotes.presenters.words import ROLES
+from quotes.queries.estimating import visit_record
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SurfaceRow:
+    """A surface on the visit's sheet."""
+
+    uid: UUID
+    name: str
+    words: str
+    svg: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpaceRow:
+    """A space on the visit's sheet."""
+
+    uid: UUID
+    name: str
+    times: int
+    surfaces: tuple[SurfaceRow, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NamedRow:
+    """A name with words after it."""
+
+    name: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoRow:
+    """A photo of the site."""
+
+    digest: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VisitSheet:
+    """Everything the page of a visit shows."""
+
+    spaces: tuple[SpaceRow, ...]
+    build_ups: tuple[NamedRow, ...]
+    photos: tuple[PhotoRow, ...]
+    cautions: tuple[str, ...] = ()
+    refused: str = ""
+
+
+def visit_sheet(visit: Visit) -> VisitSheet:
+    """Return the sheet of a visit; what cannot be computed yet is said, not hidden."""
+    refused, takeoff = "", None
+    try:
+        catalogue = catalogue_on(stored_price_list(), timezone.localdate())
+        takeoff = take_off(visit_record(visit), catalogue)
+    except Refusal as refusal:
+        refused = refusal.sentence
+    found = {row.surface: row for row in takeoff.surfaces} if takeoff else {}
+    return VisitSheet(
+        spaces=_spaces(visit, found),
+        build_ups=tuple(
+            NamedRow(name=row.name, words=_layer_words(row.layers))
+            for row in visit.build_ups.all()
+        ),
+        photos=tuple(
+            PhotoRow(digest=photo.file.digest, note=photo.note)
+            for photo in visit.photos.select_related("file")
+        ),
+        cautions=_cautions(takeoff),
+        refused=refused,
+    )
+
+
+def _cautions(takeoff: Takeoff | None) -> tuple[str, ...]:
+    if takeoff is None:
+        return ()
+    return tuple(dict.fromkeys(caution.sentence for caution in takeoff.cautions))
+
+
+def _layer_words(layers: list[dict[str, Any]]) -> str:
+    return _("%(count)d layers") % {"count": len(layers)}
+
+
+def _spaces(visit: Visit, found: dict[str, MeasuredSurface]) -> tuple[SpaceRow, ...]:
+    rows = []
+    for space in visit.spaces.prefetch_related("surfaces"):
+        surfaces = tuple(
+            _surface_row(surface.uid, surface.name, surface.role, found, visit.system)
+            for surface in space.surfaces.all()
+        )
+        rows.append(
+            SpaceRow(
+                uid=space.uid, name=space.name, times=space.times, surfaces=surfaces
+            )
+        )
+    return tuple(rows)
+
+
+def _surface_row(
+    uid: UUID,
+    name: str,
+    role: str,
+    found: dict[str, MeasuredSurface],
+    system: str,
+) -> SurfaceRow:
+    word = str(dict(ROLES).get(role, role))
+    measured = found.get(str(uid))
+    if measured is None:
+        return SurfaceRow(uid=uid, name=name, words=word)
+    area = measured.net_area.text(system, places=2)
+    return SurfaceRow(
+        uid=uid,
+        name=name,
+        words=f"{word}, {area}",
+        svg=surface_svg(measured, system=system, name=f"s{uid.hex[:12]}"),
+    )

@@ -1,0 +1,49 @@
+"""Quotes on paper: HTML by template, PDF by the engine, bytes kept once.
+
+The engine may fetch nothing but data: addresses and the program's own fonts and
+style; equal documents give equal bytes.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.template.loader import render_to_string
+
+from materials.models import Business
+from materials.printing import NO_SHEET, pdf_of
+from quotes.core import document
+from quotes.core.document import ClientQuote, Quote
+from quotes.models import Revision
+from quotes.presenters.offers import option_sheet, plans_drawn, surfaces_drawn
+
+
+def quote_pdf(quote: Quote | ClientQuote, business: Business | None = None) -> bytes:
+    """Return the quote as the client gets it, as PDF."""
+    shown = quote if isinstance(quote, ClientQuote) else document.client_view(quote)
+    context: dict[str, Any] = {
+        "quote": shown,
+        "option": option_sheet(shown, shown.options[0]),
+        "surfaces": surfaces_drawn(shown),
+        "plans": plans_drawn(shown),
+        "style_sheet": NO_SHEET,
+        "paper": business.paper if business else _paper_of(shown),
+        "system": shown.system,
+        "business": business,
+        "digest": _digest(quote),
+    }
+    return pdf_of(render_to_string("print/quote.html", context), title=shown.title)
+
+
+def _paper_of(shown: ClientQuote) -> str:
+    return "letter" if shown.currency == "USD" else "a4"
+
+
+def _digest(quote: Quote | ClientQuote) -> str:
+    return document.digest(quote)[:8] if isinstance(quote, Quote) else ""
+
+
+def revision_pdf(revision: Revision) -> bytes:
+    """Return the PDF of a revision, as it stands now."""
+    business = Business.objects.filter(pk=1).first()
+    return quote_pdf(document.from_json(revision.document), business)

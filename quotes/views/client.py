@@ -1,0 +1,94 @@
+"""The client's own page behind a private link: read, accept, decline. Nothing else.
+
+Looking changes nothing but the count of looks; saying yes or no is a POST with the
+digest of what was shown. The answers to an unknown, ended or revoked link are alike.
+"""
+
+from __future__ import annotations
+
+from django.contrib.auth.decorators import login_not_required
+from django.http import Http404, HttpRequest, HttpResponseBase
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST
+
+from materials.core.errors import Refusal
+from quotes import queries, services
+from quotes.models import OfferLink, Revision
+from quotes.presenters.offers import (
+    option_sheet,
+    plans_drawn,
+    shown_to_client,
+    surfaces_drawn,
+)
+from quotes.views.quotes import paper_response
+
+
+def link_or_404(token: str) -> OfferLink:
+    """Return the live link of a token."""
+    link = queries.link_of_token(token, at=timezone.now())
+    if link is None:
+        raise Http404
+    return link
+
+
+def guarded(response: HttpResponseBase) -> HttpResponseBase:
+    """Return the answer with the headers a private address needs."""
+    response.headers["Referrer-Policy"] = "no-referrer"
+    response.headers["X-Robots-Tag"] = "noindex, nofollow"
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+def offer_page(
+    request: HttpRequest, link: OfferLink, token: str, *, refused: str = ""
+) -> HttpResponseBase:
+    """Show an offer to the client."""
+    revision = link.revision
+    shown = shown_to_client(revision)
+    context = {
+        "shown": shown,
+        "option": option_sheet(shown, shown.options[0]),
+        "surfaces": surfaces_drawn(shown),
+        "plans": plans_drawn(shown),
+        "revision": revision,
+        "token": token,
+        "open": revision.state == Revision.State.OFFERED
+        and (
+            revision.holds_until is None or timezone.localdate() <= revision.holds_until
+        ),
+        "refused": refused,
+        "typed_name": request.POST.get("typed_name", ""),
+    }
+    status = 422 if refused else 200
+    return guarded(render(request, "quotes/offer.html", context, status=status))
+
+
+@login_not_required
+@require_GET
+def offer(request: HttpRequest, token: str) -> HttpResponseBase:
+    """Show the offer behind a private link."""
+    return offer_page(request, link_or_404(token), token)
+
+
+@login_not_required
+@require_GET
+def offer_paper(request: HttpRequest, token: str) -> HttpResponseBase:
+    """Hand the offer's paper to the client."""
+    return guarded(paper_response(link_or_404(token).revision))
+
+
+@login_not_required
+@require_POST
+def decline(request: HttpRequest, token: str) -> HttpResponseBase:
+    """Keep the client's no with their word for it."""
+    link = link_or_404(token)
+    try:
+        services.decline_revision(
+            revision=link.revision,
+            words=request.POST.get("words", ""),
+            at=timezone.now(),
+        )
+    except Refusal as refusal:
+        return offer_page(request, link, token, refused=refusal.sentence)
+    return guarded(redirect("offer", token=token))

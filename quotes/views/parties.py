@@ -1,0 +1,22 @@
+"""Clients and their visits."""
+
+from __future__ import annotations
+
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponseBase
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from materials.views.access import OFFICE, OWNER, roles
+from quotes import queries
+
+PAGE = 50
+
+
+@roles(OWNER, OFFICE)
+@require_GET
+def clients(request: HttpRequest) -> HttpResponseBase:
+    """Show clients by name, with their visits."""
+    rows = queries.clients().prefetch_related("sites__visits")
+    page = Paginator(rows, PAGE).get_page(request.GET.get("page", "1"))
+    return render(request, "quotes/clients.html", {"page": page})

@@ -1,0 +1,152 @@
+"""What must be bought, what it comes to, and the owner's last word."""
+
+from __future__ import annotations
+
+import uuid
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponseBase
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from materials.core.errors import Refusal
+from materials.views.access import OWNER, person_of, request_key, roles, show_refusal
+from quotes import services
+from quotes.forms.pricing import (
+    AllowanceForm,
+    HandLineForm,
+    LabourForm,
+    OverruleForm,
+    TermsForm,
+    terms_values,
+)
+from quotes.models import Allowance, HandLine, Overrule
+from quotes.presenters import stages
+from quotes.presenters.estimates import estimate_sheet
+from quotes.views.visits import visit_or_404
+
+
+@require_GET
+def buy(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
+    """Show what must be bought, each line with its working and drawing."""
+    visit = visit_or_404(request, uid)
+    context = {
+        "visit": visit,
+        "stages": stages(visit, person_of(request), "buy"),
+        "sheet": estimate_sheet(visit, timezone.localdate()),
+    }
+    return render(request, "quotes/buy.html", context)
+
+
+@roles(OWNER)
+@require_GET
+def price(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
+    """Show cost, price and margin with their working; the owner's forms below."""
+    visit = visit_or_404(request, uid)
+    context = {
+        "visit": visit,
+        "stages": stages(visit, person_of(request), "price"),
+        "sheet": estimate_sheet(visit, timezone.localdate()),
+        "hand_lines": visit.hand_lines.all(),
+        "allowances": visit.allowances.all(),
+        "overrules": visit.overrules.all(),
+        "quotes": visit.quotes.all(),
+    }
+    return render(request, "quotes/price.html", context)
+
+
+FORMS = {
+    "hand-line": (HandLineForm, _("A line typed by hand")),
+    "allowance": (AllowanceForm, _("A sum set aside")),
+    "overrule": (OverruleForm, _("Your figure instead")),
+    "labour": (LabourForm, _("An operation added")),
+    "terms": (TermsForm, _("What the offer says")),
+}
+
+
+@roles(OWNER)
+@require_http_methods(["GET", "POST"])
+def choice(request: HttpRequest, uid: uuid.UUID, kind: str) -> HttpResponseBase:
+    """Add a line, a sum, an overrule, an operation, or set the terms."""
+    visit = visit_or_404(request, uid)
+    if kind not in FORMS:
+        raise Http404
+    form_class, title = FORMS[kind]
+    first = terms_values(visit) if kind == "terms" else request.GET.dict()
+    form = form_class(request.POST or None, initial=first)
+    if request.method == "POST" and form.is_valid():
+        try:
+            _keep(request, uid, kind, form)
+        except Refusal as refusal:
+            show_refusal(form, refusal)
+        else:
+            return redirect("price", uid=visit.uid)
+    context = {"visit": visit, "form": form, "title": title, "kind": kind}
+    return render(request, "quotes/choice.html", context)
+
+
+def _keep(
+    request: HttpRequest,
+    uid: uuid.UUID,
+    kind: str,
+    form: HandLineForm | AllowanceForm | OverruleForm | LabourForm | TermsForm,
+) -> None:
+    visit, person = visit_or_404(request, uid), person_of(request)
+    entry = form.cleaned_data
+    if kind == "hand-line":
+        services.add_hand_line(
+            visit=visit, person=person, key=request_key(request), **entry
+        )
+    elif kind == "allowance":
+        services.add_allowance(
+            visit=visit, person=person, key=request_key(request), **entry
+        )
+    elif kind == "overrule":
+        services.overrule(visit=visit, person=person, **entry)
+    elif isinstance(form, TermsForm):
+        services.save_terms(
+            visit=visit, terms=form.terms(), labour=visit.facts.get("labour", [])
+        )
+    else:
+        row = {"operation": entry["operation"], "quantity": str(entry["quantity"])}
+        row |= {"note": entry["note"]} if entry["note"] else {}
+        services.save_terms(
+            visit=visit,
+            terms=visit.facts.get("terms", {}),
+            labour=[*visit.facts.get("labour", []), row],
+        )
+
+
+@roles(OWNER)
+@require_POST
+def remove_choice(
+    request: HttpRequest, uid: uuid.UUID, kind: str, pk: int
+) -> HttpResponseBase:
+    """Take back a hand-typed line, a sum set aside or an overrule."""
+    visit = visit_or_404(request, uid)
+    models = {"hand-line": HandLine, "allowance": Allowance, "overrule": Overrule}
+    if kind not in models:
+        raise Http404
+    row = get_object_or_404(models[kind], pk=pk, visit=visit)
+    services.remove_choice(choice=row, person=person_of(request))
+    return redirect("price", uid=visit.uid)
+
+
+@roles(OWNER)
+@require_POST
+def make_quote(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
+    """Make a quote of the visit, as a draft to look at."""
+    visit = visit_or_404(request, uid)
+    try:
+        quote = services.make_quote(
+            visit=visit,
+            on=timezone.localdate(),
+            person=person_of(request),
+            key=request_key(request),
+        )
+    except Refusal as refusal:
+        messages.error(request, refusal.sentence)
+        return redirect("price", uid=visit.uid)
+    return redirect("quote", number=quote.number)

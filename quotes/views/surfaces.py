@@ -1,0 +1,107 @@
+"""The page of one surface, and the drawing that follows what is typed."""
+
+from __future__ import annotations
+
+import uuid
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponseBase
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST
+
+from materials.core.errors import Refusal
+from materials.views.access import person_of, request_key
+from quotes import presenters, queries, services
+from quotes.forms.visits import SurfaceForm
+from quotes.models import Space, Surface
+from quotes.queries.surface_words import (
+    field_of_path,
+    kept_with,
+    surface_entry,
+    surface_values,
+)
+from quotes.queries.visit_files import surface_file
+from quotes.views.visits import space_or_404
+
+
+@require_http_methods(["GET", "POST"])
+def add_surface(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
+    """Measure a surface of a space."""
+    space = space_or_404(request, uid)
+    return _page(request, space, None)
+
+
+@require_http_methods(["GET", "POST"])
+def surface(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
+    """Show and change a surface, or take it out."""
+    row = queries.surface_for(person_of(request), uid)
+    if row is None:
+        raise Http404
+    if request.method == "POST" and "remove" in request.POST:
+        services.remove_surface(surface=row, person=person_of(request))
+        messages.success(request, _("%(name)s was taken out.") % {"name": row.name})
+        return redirect("visit", uid=row.space.visit.uid)
+    return _page(request, row.space, row)
+
+
+def _page(request: HttpRequest, space: Space, row: Surface | None) -> HttpResponseBase:
+    before = surface_file(row) if row is not None else {}
+    values = {name: str(value) for name, value in request.POST.items()}
+    refused: Refusal | None = None
+    form = SurfaceForm(
+        request.POST or None,
+        build_ups=presenters.build_up_choices(space.visit),
+        initial=surface_values(before) if row else presenters.usual_surface(space),
+    )
+    if request.method == "POST" and form.is_valid():
+        try:
+            saved = services.save_surface(
+                space=space,
+                surface=row,
+                entry=kept_with(surface_entry(values), before),
+                version=_version(request),
+                person=person_of(request),
+                key=request_key(request),
+            )
+        except Refusal as refusal:
+            refused = refusal
+            form.add_error(None, refusal.sentence)
+        else:
+            messages.success(request, _("%(name)s is kept.") % {"name": saved.name})
+            if "another" in request.POST:
+                return redirect("add-surface", uid=space.uid)
+            return redirect("visit", uid=space.visit.uid)
+    shown = values or surface_values(before) or presenters.usual_surface(space)
+    context = {
+        "space": space,
+        "visit": space.visit,
+        "surface": row,
+        "form": form,
+        "sheet": presenters.surface_sheet(
+            space,
+            row,
+            shown,
+            wrong=field_of_path(refused.field) if refused else "",
+            sentence=refused.sentence if refused else "",
+        ),
+    }
+    return render(
+        request, "quotes/surface.html", context, status=422 if refused else 200
+    )
+
+
+def _version(request: HttpRequest) -> int | None:
+    text = request.POST.get("version", "")
+    return int(text) if text.isascii() and text.isdigit() else None
+
+
+@require_POST
+def draw(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
+    """Draw a surface as typed so far; keep nothing."""
+    space = space_or_404(request, uid)
+    values: dict[str, Any] = {name: str(value) for name, value in request.POST.items()}
+    other = request.POST.get("surface", "")
+    context = {"drawn": presenters.drawn_as_typed(space, values, other=other)}
+    return render(request, "quotes/_drawn.html", context)

@@ -1,0 +1,243 @@
+"""Pages of a visit: the list, the visit, its spaces, its photos, copies."""
+
+from __future__ import annotations
+
+import uuid
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponseBase, JsonResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from materials.core.errors import Refusal
+from materials.views.access import OWNER, person_of, request_key, roles, show_refusal
+from quotes import presenters, queries, services
+from quotes.forms.visits import (
+    PhotoForm,
+    SpaceForm,
+    VisitForm,
+    home_currency,
+    home_system,
+    visit_values,
+)
+from quotes.models import Space, Visit
+from quotes.services import VisitEntry
+
+
+def visit_or_404(request: HttpRequest, uid: uuid.UUID) -> Visit:
+    """Return the visit the person may open."""
+    visit = queries.visit_for(person_of(request), uid)
+    if visit is None:
+        raise Http404
+    return visit
+
+
+def space_or_404(request: HttpRequest, uid: uuid.UUID) -> Space:
+    """Return the space of a visit the person may open."""
+    space = queries.space_for(person_of(request), uid)
+    if space is None:
+        raise Http404
+    return space
+
+
+@require_GET
+def visits(request: HttpRequest) -> HttpResponseBase:
+    """Show visits, newest first."""
+    page = queries.visit_page(
+        person=person_of(request),
+        words=request.GET.get("words", "")[:80],
+        number=request.GET.get("page", "1"),
+    )
+    return render(request, "quotes/visits.html", {"page": page})
+
+
+@require_http_methods(["GET", "POST"])
+def add_visit(request: HttpRequest) -> HttpResponseBase:
+    """Begin a visit."""
+    first = {"held_on": timezone.localdate(), "system": home_system()}
+    form = VisitForm(request.POST or None, initial=first)
+    if request.method == "POST" and form.is_valid():
+        try:
+            visit = services.make_visit(
+                entry=entry_of(form),
+                person=person_of(request),
+                key=request_key(request),
+            )
+        except Refusal as refusal:
+            show_refusal(form, refusal)
+        else:
+            return redirect("visit", uid=visit.uid)
+    return render(request, "quotes/add_visit.html", {"form": form})
+
+
+def entry_of(form: VisitForm) -> VisitEntry:
+    """Return what was entered about a visit."""
+    entry = form.cleaned_data
+    return VisitEntry(
+        title=entry["title"],
+        held_on=entry["held_on"],
+        client=entry["client"],
+        client_name=entry["client_name"],
+        address=entry["address"],
+        email=entry["email"],
+        phone=entry["phone"],
+        nature=entry["nature"],
+        site_facts=form.site_facts(),
+        system=entry["system"],
+    )
+
+
+@require_GET
+def visit(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
+    """Show a visit: its spaces and surfaces as drawn."""
+    row = visit_or_404(request, uid)
+    context = {
+        "visit": row,
+        "stages": presenters.stages(row, person_of(request), "measure"),
+        "sheet": presenters.visit_sheet(row),
+        "space_form": SpaceForm(),
+        "photo_form": PhotoForm(),
+    }
+    return render(request, "quotes/visit.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def change_visit(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
+    """Change what a visit is about."""
+    row = visit_or_404(request, uid)
+    form = VisitForm(request.POST or None, initial=visit_values(row))
+    del form.fields["client"], form.fields["system"]
+    if request.method == "POST" and form.is_valid():
+        form.cleaned_data |= {"client": None, "system": row.system}
+        try:
+            services.save_visit(
+                visit=row,
+                entry=entry_of(form),
+                version=int(request.POST.get("version") or row.version),
+            )
+        except Refusal as refusal:
+            show_refusal(form, refusal)
+        else:
+            return redirect("visit", uid=row.uid)
+    return render(request, "quotes/change_visit.html", {"form": form, "visit": row})
+
+
+@require_POST
+def add_space(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
+    """Add a space to a visit."""
+    row = visit_or_404(request, uid)
+    form = SpaceForm(request.POST)
+    if form.is_valid():
+        try:
+            space = services.save_space(
+                visit=row,
+                person=person_of(request),
+                key=request_key(request),
+                **form.cleaned_data,
+            )
+        except Refusal as refusal:
+            show_refusal(form, refusal)
+        else:
+            return redirect("add-surface", uid=space.uid)
+    context = {"visit": row, "form": form}
+    return render(request, "quotes/space.html", context, status=422)
+
+
+@require_http_methods(["GET", "POST"])
+def space(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
+    """Change a space, or take it out with all that is in it."""
+    row = space_or_404(request, uid)
+    first = {
+        "name": row.name,
+        "times": row.times,
+        "notes": row.facts.get("notes", ""),
+    }
+    form = SpaceForm(request.POST or None, initial=first)
+    if request.method == "POST" and "remove" in request.POST:
+        services.remove_space(space=row, person=person_of(request))
+        messages.success(request, _("%(name)s was taken out.") % {"name": row.name})
+        return redirect("visit", uid=row.visit.uid)
+    if request.method == "POST" and form.is_valid():
+        try:
+            services.save_space(
+                visit=row.visit,
+                space=row,
+                person=person_of(request),
+                key=request_key(request),
+                **form.cleaned_data,
+            )
+        except Refusal as refusal:
+            show_refusal(form, refusal)
+        else:
+            return redirect("visit", uid=row.visit.uid)
+    context = {"visit": row.visit, "space": row, "form": form}
+    return render(request, "quotes/space.html", context)
+
+
+@require_POST
+def add_photo(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
+    """Keep a photo of the site."""
+    row = visit_or_404(request, uid)
+    form = PhotoForm(request.POST, request.FILES)
+    if form.is_valid():
+        try:
+            services.add_photo(
+                visit=row,
+                upload=form.cleaned_data["photo"],
+                note=form.cleaned_data["note"],
+                person=person_of(request),
+                key=request_key(request),
+            )
+        except Refusal as refusal:
+            messages.error(request, refusal.sentence)
+    else:
+        messages.error(request, _("Choose a photo first."))
+    return redirect("visit", uid=row.uid)
+
+
+@roles(OWNER)
+@require_http_methods(["GET", "POST"])
+def copy_visit(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
+    """Copy a visit to another client, at today's prices."""
+    row = visit_or_404(request, uid)
+    first = {"title": row.title, "held_on": timezone.localdate(), "system": row.system}
+    form = VisitForm(request.POST or None, initial=first)
+    if request.method == "POST" and form.is_valid():
+        try:
+            copy = services.copy_visit(
+                visit=row,
+                entry=entry_of(form),
+                person=person_of(request),
+                key=request_key(request),
+            )
+        except Refusal as refusal:
+            show_refusal(form, refusal)
+        else:
+            return redirect("visit-changes", uid=copy.uid)
+    return render(request, "quotes/copy_visit.html", {"form": form, "visit": row})
+
+
+@roles(OWNER)
+@require_GET
+def visit_changes(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
+    """Show what a copied visit costs today beside the visit it came from."""
+    row = visit_or_404(request, uid)
+    context = {
+        "visit": row,
+        "changes": presenters.price_changes(row, timezone.localdate()),
+    }
+    return render(request, "quotes/visit_changes.html", context)
+
+
+@require_GET
+def visit_as_file(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
+    """Hand out the visit as a visit file that names the stored price list."""
+    row = visit_or_404(request, uid)
+    answer = JsonResponse(
+        queries.visit_file(row, currency=home_currency()),
+        json_dumps_params={"indent": 1, "ensure_ascii": False},
+    )
+    answer.headers["Content-Disposition"] = f'attachment; filename="{row.uid}.json"'
+    return answer
