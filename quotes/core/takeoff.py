@@ -2,148 +2,269 @@
 
 `take_off` gives needs per material, pooled over the whole job before packs; the
 figures labour is worked out from (`Measure`); each surface moved to every face; and
-the cautions. Nothing here knows of money.
+the cautions. Nothing here knows of money but the choice of the cheapest pan.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from fractions import Fraction
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
-from materials.core.areas import NO_AREA, Area
-from materials.core.lengths import NOTHING, Length
-from materials.core.need import Edge, Need, Point, Step, TileFacts
-from materials.core.sources import Source
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Measure:
-    """One measured quantity that an operation of labour is based on.
-
-    `key` says what it is (MEASURE_KEYS); `basis` is area, length, each, volume or
-    mass, and `unit` m2, m, each, l or kg. `quantity` counts all repeats. `role` and
-    `layer` are the surface's and the layer's role, `material` the layer's material
-    (may be empty), `surface_area` the net area of one surface, which tells small
-    rooms from large ones.
-    """
-
-    key: str
-    basis: str
-    unit: str
-    quantity: Fraction
-    place: str
-    role: str = ""
-    layer: str = ""
-    material: str = ""
-    exposure: str = "dry"
-    use: str = ""
-    times: int = 1
-    tile: TileFacts | None = None
-    pattern: Mapping[str, object] = field(default_factory=dict)
-    surface_area: Area = NO_AREA
-    working: tuple[Step, ...] = ()
-
-
-MEASURE_KEYS = (
-    "layer_area",  # one per layer that covers an area: board, membrane, bed, tile …
-    "layer_length",  # trims and profiles
-    "volume",  # mortar bed, leveller
-    "pan",  # each
-    "drain",  # each
-    "inside_corner",  # metres of change of plane, each once
-    "outside_corner",
-    "perimeter",  # metres of edge against something not tiled
-    "exposed_edge",
-    "threshold",
-    "sealant_joint",
-    "cut_out",  # each
-    "niche",  # each
-    "step",  # each
-    "mitred_corner",  # each, of a border
+from materials.core.errors import Refusal, Unknown
+from materials.core.kinds import kind_of
+from materials.core.need import Extent, MaterialFacts, Need
+from materials.core.pricelist import material_of
+from materials.core.working import length_in
+from quotes.core.buildup import STAGES, BuildUp
+from quotes.core.clashes import clashes_of
+from quotes.core.extents import LayerExtent, layer_extents
+from quotes.core.measures import measured_surface, measures_of
+from quotes.core.sloped_floors import (
+    Shop,
+    bed_litres,
+    is_sloped,
+    pan_needs,
+    sloped_floor,
 )
+from quotes.core.standing import placed_surfaces
+from quotes.core.taken import (
+    Caution,
+    FaceSizes,
+    LayerUse,
+    Measure,
+    MeasuredSurface,
+    SlopedFloor,
+    Takeoff,
+)
+from quotes.core.visit import Visit
+
+ROLE_KINDS: Mapping[str, tuple[str, ...]] = {
+    "preparation": ("mortar", "membrane"),
+    "leveller": ("mortar",),
+    "drain": ("linear_drain",),
+    "pan": ("foam_pan",),
+    "mortar_bed": ("mortar",),
+    "board": ("backer_board",),
+    "fixing": ("fixing",),
+    "waterproofing": ("membrane",),
+    "bed": ("mortar",),
+    "tile": ("tile",),
+    "grout": ("grout",),
+    "sealant": ("sealant",),
+    "trim": ("profile",),
+}
+"""Which kinds of material a layer of a role can be."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Caution:
-    """A sentence the page and the paper must carry, with where it comes from."""
+def take_off(visit: Visit, catalogue: Mapping[str, MaterialFacts]) -> Takeoff:
+    """Return what a visit takes: needs, measures, moved surfaces, cautions.
 
-    code: str
-    sentence: str
-    place: str = ""
-    source: Source | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FaceSizes:
-    """A surface at one face: its outline moved there, in ticks."""
-
-    face: str
-    outline: tuple[Point, ...]
-    holes: tuple[tuple[Point, ...], ...] = ()
-    area: Area = NO_AREA
-    working: tuple[Step, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MeasuredSurface:
-    """One surface with what was derived from it.
-
-    `faces` is ordered framing, board, finished. `closing` is the closing error as a
-    sentence, empty where the shape closes. Lengths are of one repeat at the finished
-    face; `times` counts all repeats. `deepest` is the thickness of its build-up.
+    Shape: needs in the order of the stages of work, then by material code; one for
+    each material and who supplies it. A visit without surfaces needs nothing.
+    Raises: Refusal with the dotted path of the surface, layer or material.
     """
-
-    place: str
-    space: str
-    surface: str
-    role: str
-    measured_to: str
-    exposure: str
-    use: str
-    times: int
-    edges: tuple[Edge, ...]
-    faces: tuple[FaceSizes, ...]
-    net_area: Area
-    perimeter: Length
-    inside_corners: Length = NOTHING
-    outside_corners: Length = NOTHING
-    exposed_length: Length = NOTHING
-    build_up_thickness: Length = NOTHING
-    closing: str = ""
-    closing_error: Length = NOTHING
-    level_volume: Fraction = Fraction(0)
-    steps: tuple[Step, ...] = ()
+    placed = placed_surfaces(visit, catalogue)
+    extents: list[LayerExtent] = []
+    for surface in placed:
+        extents += layer_extents(surface)
+    for one in extents:
+        _check_material(one, catalogue)
+    extents, floors = _with_slopes(extents, visit, catalogue)
+    needs = _in_order(
+        _pooled(_needs(extents, catalogue, visit.system) + pan_needs(floors)), extents
+    )
+    return Takeoff(
+        visit=visit.id,
+        surfaces=tuple(map(measured_surface, placed)),
+        needs=needs,
+        measures=measures_of(placed, extents),
+        layers=tuple(map(_layer_use, extents)),
+        slopes=tuple(floor for _, floor in floors),
+        cautions=clashes_of(visit, placed, extents),
+    )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LayerUse:
-    """One layer of one region as it was taken off, for drawings and set-out."""
+def _check_material(one: LayerExtent, catalogue: Mapping[str, MaterialFacts]) -> None:
+    """Refuse a product that is not in the list, or not of a kind for its layer."""
+    if not one.layer.material:
+        return
+    path = f"{one.layer_path}.material"
+    try:
+        material = material_of(catalogue, one.layer.material)
+    except Refusal as refusal:
+        raise refusal.at(path) from refusal
+    kinds = ROLE_KINDS.get(one.layer.role)
+    if kinds is not None and material.kind not in kinds:
+        words = " or ".join(kind_of(key).label.lower() for key in kinds)
+        raise Unknown(
+            f"{material.code} {material.name} is a "
+            f"{kind_of(material.kind).label.lower()}; the "
+            f"{one.layer.role.replace('_', ' ')} layer takes a {words}.",
+            field=path,
+        )
 
-    place: str
-    region: str
-    role: str
-    material: str
-    outline: tuple[Point, ...]
-    holes: tuple[tuple[Point, ...], ...]
-    edges: tuple[Edge, ...]
-    area: Area
-    times: int
-    tile: TileFacts | None = None
-    pattern: Mapping[str, object] = field(default_factory=dict)
+
+_Floors = list[tuple[LayerExtent, SlopedFloor]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Takeoff:
-    """All that was taken off one visit, pooled over the job.
+def _with_slopes(
+    extents: Sequence[LayerExtent], visit: Visit, catalogue: Mapping[str, MaterialFacts]
+) -> tuple[list[LayerExtent], _Floors]:
+    """Return the extents with sloped beds' volumes, and the floors that were fitted.
 
-    `needs` are ordered by build-up stage, then by material code; there is one for
-    each material and supplier of it (us, client, others).
+    A pan with a drain is taken out of the plain extents: its way says what to buy.
     """
+    shop = Shop(catalogue=catalogue, currency=visit.currency, system=visit.system)
+    kept: list[LayerExtent] = []
+    floors: _Floors = []
+    for one in extents:
+        if not is_sloped(one) or (one.layer.role != "pan" and not one.layer.material):
+            kept.append(one)
+            continue
+        floor = sloped_floor(one, shop)
+        floors.append((one, floor))
+        litres = bed_litres(floor)
+        kept.append(replace(one, extent=replace(one.extent, volume=litres)))
+    return kept, floors
 
-    visit: str
-    surfaces: tuple[MeasuredSurface, ...]
-    needs: tuple[Need, ...]
-    measures: tuple[Measure, ...]
-    layers: tuple[LayerUse, ...] = ()
-    cautions: tuple[Caution, ...] = ()
+
+def _needs(
+    extents: Sequence[LayerExtent],
+    catalogue: Mapping[str, MaterialFacts],
+    system: str,
+) -> list[Need]:
+    """Return one need for each material, supplier and setting of its layers."""
+    groups: dict[tuple[object, ...], list[LayerExtent]] = {}
+    for one in extents:
+        if not one.layer.material or (one.layer.role == "pan" and is_sloped(one)):
+            continue
+        settings = _settings(one, catalogue, system)
+        key = (
+            one.layer.material,
+            one.layer.supplied_by,
+            tuple(sorted((name, repr(value)) for name, value in settings.items())),
+        )
+        groups.setdefault(key, []).append(one)
+    needs = []
+    for group in groups.values():
+        first = group[0]
+        material = material_of(catalogue, first.layer.material)
+        extents_of_group: list[Extent] = [one.extent for one in group]
+        try:
+            need = kind_of(material.kind).need(
+                material, extents_of_group, _settings(first, catalogue, system)
+            )
+        except Refusal as refusal:
+            raise refusal.at(first.layer_path) from refusal
+        needs.append(replace(need, supplied_by=first.layer.supplied_by))
+    return needs
+
+
+def _settings(
+    one: LayerExtent, catalogue: Mapping[str, MaterialFacts], system: str
+) -> dict[str, object]:
+    """Return the layer's settings with its thickness and the board it goes with."""
+    settings: dict[str, object] = {"system": system, **one.layer.settings}
+    if one.layer.thickness is not None:
+        settings["thickness"] = one.layer.thickness.length
+    board = _board_of(one.build_up, catalogue)
+    if board is not None:
+        settings["sheet_width"] = length_in(board.facts, "width")
+        settings["sheet_length"] = length_in(board.facts, "length")
+    return settings
+
+
+def _board_of(
+    build_up: BuildUp, catalogue: Mapping[str, MaterialFacts]
+) -> MaterialFacts | None:
+    for layer in build_up.layers:
+        if layer.role == "board" and layer.material in catalogue:
+            return catalogue[layer.material]
+    return None
+
+
+def _pooled(needs: Sequence[Need]) -> tuple[Need, ...]:
+    """Return the needs with those of one material and supplier made one."""
+    merged: dict[tuple[str, str], Need] = {}
+    for need in needs:
+        key = (need.material, need.supplied_by)
+        merged[key] = _joined(merged[key], need) if key in merged else need
+    return tuple(merged.values())
+
+
+def _in_order(
+    needs: Sequence[Need], extents: Sequence[LayerExtent]
+) -> tuple[Need, ...]:
+    """Return the needs by the first stage of work that takes them, then by code."""
+    stages: dict[str, int] = {}
+    for one in extents:
+        stage = STAGES[one.layer.role]
+        code = one.layer.material
+        stages[code] = min(stage, stages.get(code, stage))
+    return tuple(
+        sorted(
+            needs,
+            key=lambda need: (
+                stages.get(need.material, STAGES["pan"]),
+                need.material,
+                need.supplied_by,
+            ),
+        )
+    )
+
+
+def _joined(one: Need, two: Need) -> Need:
+    plans = [plan for plan in (one.plan, two.plan) if plan is not None]
+    least = dict(one.least_packs)
+    for key, count in two.least_packs.items():
+        least[key] = least.get(key, 0) + count
+    return replace(
+        one,
+        quantity=one.quantity + two.quantity,
+        loss=one.loss + two.loss,
+        least_packs=least,
+        working=(*one.working, *two.working),
+        bound=" ".join(dict.fromkeys(filter(None, (one.bound, two.bound)))),
+        places=tuple(dict.fromkeys((*one.places, *two.places))),
+        plan=plans[0] if len(plans) == 1 else _plans(one.plan, two.plan),
+        cautions=tuple(dict.fromkeys((*one.cautions, *two.cautions))),
+    )
+
+
+def _plans(one: object, two: object) -> tuple[object, ...] | None:
+    found: list[object] = []
+    for plan in (one, two):
+        if isinstance(plan, tuple):
+            found += plan
+        elif plan is not None:
+            found.append(plan)
+    return tuple(found) or None
+
+
+def _layer_use(one: LayerExtent) -> LayerUse:
+    return LayerUse(
+        place=one.extent.place,
+        region=one.part.name,
+        role=one.layer.role,
+        material=one.layer.material,
+        outline=one.extent.outline,
+        holes=one.extent.holes,
+        edges=one.extent.edges,
+        area=one.extent.area,
+        times=one.extent.times,
+        tile=one.extent.tile,
+        pattern=one.pattern,
+    )
+
+
+__all__ = [
+    "ROLE_KINDS",
+    "Caution",
+    "FaceSizes",
+    "LayerUse",
+    "Measure",
+    "MeasuredSurface",
+    "SlopedFloor",
+    "Takeoff",
+    "take_off",
+]

@@ -1,0 +1,376 @@
+"""Where layers, surfaces and their use do not go together: a sentence and its source.
+
+Nothing here certifies anything. Each rule says where it was printed; the local code
+and the product's own sheet go before it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from materials.core.lengths import INCH, NOTHING, Length
+from materials.core.need import MaterialFacts
+from materials.core.outlines import ring_area
+from materials.core.sources import Source
+from materials.core.working import bounds_of, length_in
+from quotes.core.buildup import BuildUp, has_role
+from quotes.core.extents import LayerExtent
+from quotes.core.faces import finished_face
+from quotes.core.standing import Placed
+from quotes.core.taken import Caution
+from quotes.core.visit import Visit
+
+WET = ("wet", "steam", "under_water")
+LEVEL_ROLES = ("floor", "recess", "steps", "bench", "kerb")
+BARE_USES = ("barefoot_wet", "ramp", "stairs")
+HARSH = ("steam", "under_water", "outdoors_frost", "heated", "near_heat")
+
+SHOWER_SIZE = Source(
+    title="IRC, for the United States", place="P2708.1", confidence="quoted"
+)
+FALL = Source(title="IRC, for the United States", edition="2021", place="P2709.1")
+FLATNESS = Source(title="ANSI A108.01 and A108.02", confidence="quoted")
+SLIP = Source(title="ANSI A326.3, EN 16165", confidence="memory")
+FOAM_HEAT = Source.shop_practice("foam and plastic soften near a source of heat")
+WET_AREA = Source.shop_practice("a wet area is sealed behind or under its tile")
+STEAM = Source.shop_practice(
+    "steam rooms need a vapour-resistant layer and a sloped lid"
+)
+UNDER_WATER = Source.shop_practice("only grout rated for it stands under water")
+FROST = Source.shop_practice("outdoors in frost only frost-proof tile lasts")
+SHEET = Source.shop_practice("the product's own sheet says what it is for")
+ACCESS = Source.shop_practice("a sheet must pass the way in and turn in the space")
+
+LEAST_SHOWER_SQ_IN = 900
+LEAST_SHOWER_SIDE = Length(30 * INCH)
+NARROW_SHOWER_SIDE = Length(25 * INCH)
+NARROW_SHOWER_SQ_IN = 1300
+
+LINING = Length(3 * INCH // 4)
+"""Common practice: board, bed and tile on a wall that was not written down."""
+
+LARGE_TILE = Length(15 * INCH)
+
+
+def clashes_of(
+    visit: Visit, placed: Sequence[Placed], extents: Sequence[LayerExtent]
+) -> tuple[Caution, ...]:
+    """Return the cautions of a takeoff, each once a place, in the order of the file."""
+    found: list[Caution] = []
+    for surface in placed:
+        own = [one for one in extents if one.placed is surface]
+        for rule in _SURFACE_RULES:
+            found += rule(surface, own)
+        for one in own:
+            found += _product_clashes(one)
+    found += _access(visit, extents)
+    return tuple(dict.fromkeys(found))
+
+
+def _build_ups(surface: Placed) -> list[BuildUp]:
+    keys = {surface.surface.build_up, *(r.build_up for r in surface.surface.regions)}
+    build_ups = surface.standing.build_ups
+    return [build_ups[key] for key in sorted(keys) if key in build_ups]
+
+
+def _facts(one: LayerExtent) -> MaterialFacts | None:
+    return one.placed.standing.catalogue.get(one.layer.material)
+
+
+def _foam_near_heat(
+    surface: Placed, own: Sequence[LayerExtent]
+) -> Iterator[Caution]:  # fmt: skip
+    if surface.surface.exposure != "near_heat":
+        return
+    for one in own:
+        material = _facts(one)
+        if material is None:
+            continue
+        if material.kind == "foam_pan" or material.facts.get("core") == "foam":
+            yield Caution(
+                code="foam_near_heat",
+                sentence=(
+                    f"{material.name} is foam and {surface.place} is near heat; use a "
+                    "mineral board, or the distance the sheets of both state."
+                ),
+                place=surface.place,
+                source=FOAM_HEAT,
+            )
+
+
+def _no_waterproofing(
+    surface: Placed, own: Sequence[LayerExtent]
+) -> Iterator[Caution]:  # fmt: skip
+    if surface.surface.exposure not in WET or not own:
+        return
+    for build_up in _build_ups(surface):
+        if has_role(build_up, "waterproofing") or not has_role(build_up, "tile"):
+            continue
+        yield Caution(
+            code="wet_without_waterproofing",
+            sentence=(
+                f"{surface.place} is wet and the build-up “{build_up.name}” has no "
+                "waterproofing; add a membrane, or a board that is sealed at its seams."
+            ),
+            place=surface.place,
+            source=WET_AREA,
+        )
+
+
+def _no_fall(surface: Placed, own: Sequence[LayerExtent]) -> Iterator[Caution]:
+    wet_floor = surface.surface.role == "recess" or (
+        surface.surface.role == "floor" and surface.surface.drain is not None
+    )
+    if not wet_floor or not own:
+        return
+    roles = {one.layer.role for one in own}
+    if roles.isdisjoint(("pan", "mortar_bed")):
+        yield Caution(
+            code="no_fall",
+            sentence=(
+                f"{surface.place} has nothing that falls to a drain; add a pan or a "
+                "mortar bed to falls."
+            ),
+            place=surface.place,
+            source=FALL,
+        )
+    elif surface.surface.drain is None:
+        yield Caution(
+            code="no_drain",
+            sentence=(
+                f"{surface.place} has a sloped floor but no drain; say where it is."
+            ),
+            place=surface.place,
+            source=FALL,
+        )
+
+
+def _small_shower(surface: Placed, own: Sequence[LayerExtent]) -> Iterator[Caution]:
+    """Compare the finished recess with the model code's least shower."""
+    if surface.surface.role != "recess":
+        return
+    ring = finished_face(surface.standing).ring
+    width, depth = bounds_of(ring)
+    across, up, assumed = _unlined(surface)
+    width, depth = width - LINING * across, depth - LINING * up
+    sq_in = ring_area(ring).sq_in
+    if assumed:
+        sq_in = width.by(depth).sq_in
+    least = min(width, depth)
+    enough = (sq_in >= LEAST_SHOWER_SQ_IN and least >= LEAST_SHOWER_SIDE) or (
+        sq_in >= NARROW_SHOWER_SQ_IN and least >= NARROW_SHOWER_SIDE
+    )
+    if enough:
+        return
+    system = surface.standing.system
+    words = ", with ¾ in of lining on each wall not measured" if assumed else ""
+    yield Caution(
+        code="small_shower",
+        sentence=(
+            f"{surface.place} finishes at {width.text(system)} × {depth.text(system)}"
+            f"{words}: below the 900 sq in and 30 in (or 1300 sq in and 25 in) of the "
+            "United States model code. The local code decides."
+        ),
+        place=surface.place,
+        source=SHOWER_SIZE,
+    )
+
+
+def _unlined(surface: Placed) -> tuple[int, int, bool]:
+    """Return how many walls without a build-up narrow a recess, across and up."""
+    if surface.surface.measured_to not in ("framing", "old_finish"):
+        return 0, 0, False
+    across = up = 0
+    ring = surface.outline.ring
+    for edge, note in enumerate(surface.outline.edges):
+        neighbour = surface.standing.neighbours[edge]
+        lined = neighbour is not None and neighbour.build_up is not None
+        if note.kind != "wall" or lined:
+            continue
+        (x1, y1), (x2, y2) = ring[edge], ring[(edge + 1) % len(ring)]
+        if abs(y2 - y1) >= abs(x2 - x1):
+            across += 1
+        else:
+            up += 1
+    return min(across, 2), min(up, 2), bool(across or up)
+
+
+def _steam(surface: Placed, own: Sequence[LayerExtent]) -> Iterator[Caution]:
+    if surface.surface.exposure != "steam" or not own:
+        return
+    resistant = any(
+        one.layer.role == "waterproofing"
+        and (material := _facts(one)) is not None
+        and material.facts.get("vapour_resistant") is True
+        for one in own
+    )
+    if not resistant:
+        yield Caution(
+            code="steam_without_vapour_layer",
+            sentence=(
+                f"{surface.place} is in steam and has no vapour-resistant layer; "
+                "choose a membrane whose sheet says so."
+            ),
+            place=surface.place,
+            source=STEAM,
+        )
+    if surface.surface.role == "ceiling" and surface.surface.slope is None:
+        yield Caution(
+            code="steam_flat_ceiling",
+            sentence=(
+                f"{surface.place} is level in steam: drops fall where they form; slope "
+                "it, or say its slope."
+            ),
+            place=surface.place,
+            source=STEAM,
+        )
+
+
+_Rule = Callable[[Placed, Sequence[LayerExtent]], Iterator[Caution]]
+_SURFACE_RULES: tuple[_Rule, ...] = (
+    _foam_near_heat,
+    _no_waterproofing,
+    _no_fall,
+    _small_shower,
+    _steam,
+)
+
+
+def _product_clashes(one: LayerExtent) -> Iterator[Caution]:
+    material = _facts(one)
+    if material is None:
+        return
+    if material.kind == "tile":
+        yield from _tile_clashes(one, material)
+    exposure = one.extent.exposure
+    if (
+        material.kind == "grout"
+        and exposure == "under_water"
+        and material.facts.get("wet_rated") is not True
+    ):
+        yield Caution(
+            code="grout_under_water",
+            sentence=(
+                f"{material.name} is not rated for under water; choose one that is, "
+                "and let it cure before filling."
+            ),
+            place=one.extent.place,
+            source=UNDER_WATER,
+        )
+    yield from _suited(one, material)
+
+
+def _suited(one: LayerExtent, material: MaterialFacts) -> Iterator[Caution]:
+    exposure = one.extent.exposure
+    if exposure == "dry" or exposure in material.suited_to:
+        return
+    words = exposure.replace("_", " ")
+    if material.suited_to:
+        listed = ", ".join(word.replace("_", " ") for word in material.suited_to)
+        yield Caution(
+            code="not_suited",
+            sentence=(
+                f"{material.name} is listed for {listed}; "
+                f"{one.extent.place} is {words}."
+            ),
+            place=one.extent.place,
+            source=Source.product_sheet(material.name) if material.source else SHEET,
+        )
+    elif exposure in HARSH:
+        yield Caution(
+            code="sheet_required",
+            sentence=(
+                f"Product sheet required: nothing is held on {material.name} for a "
+                f"place that is {words} ({one.extent.place})."
+            ),
+            place=one.extent.place,
+            source=SHEET,
+        )
+
+
+def _tile_clashes(one: LayerExtent, material: MaterialFacts) -> Iterator[Caution]:
+    extent = one.extent
+    walked_wet = extent.role in LEVEL_ROLES and (
+        extent.exposure in (*WET, "outdoors", "outdoors_frost")
+        or extent.use in BARE_USES
+    )
+    if walked_wet and not material.facts.get("slip"):
+        yield Caution(
+            code="no_slip_value",
+            sentence=(
+                f"{material.name} has no slip value and {extent.place} is walked on "
+                "wet; take it from the sheet or choose another tile."
+            ),
+            place=extent.place,
+            source=SLIP,
+        )
+    if extent.exposure == "outdoors_frost" and (
+        material.facts.get("frost_proof") is not True
+    ):
+        yield Caution(
+            code="not_frost_proof",
+            sentence=f"{material.name} is not known to be frost proof ({extent.place}).",
+            place=extent.place,
+            source=FROST,
+        )
+    longest = max(
+        length_in(material.facts, "length"), length_in(material.facts, "width")
+    )
+    if longest >= LARGE_TILE:
+        yield Caution(
+            code="flatness",
+            sentence=(
+                f"{material.name} has a side of 15 in or more: {extent.place} must be "
+                "flat to ⅛ in (3 mm) in 10 ft (3 m) before it is set."
+            ),
+            place=extent.place,
+            source=FLATNESS,
+        )
+
+
+def _access(visit: Visit, extents: Sequence[LayerExtent]) -> Iterator[Caution]:
+    """Say which sheet does not come in, or does not turn, and what to do."""
+    site = visit.site
+    gate = [typed.length for typed in (site.access_width, site.access_height) if typed]
+    seen: set[str] = set()
+    for one in extents:
+        material = _facts(one)
+        if material is None or material.code in seen:
+            continue
+        if material.kind not in ("backer_board", "foam_pan", "tile"):
+            continue
+        seen.add(material.code)
+        sides = sorted(
+            (
+                length_in(material.facts, "width"),
+                length_in(material.facts, "length", length_in(material.facts, "depth")),
+            )
+        )
+        system = visit.system
+        if len(gate) == 2 and sides[0] > max(gate):
+            yield _does_not_pass(material, sides, max(gate), system)
+        turning = site.turning.length if site.turning else NOTHING
+        if turning and sides[1] > turning and sides[0] > turning:
+            yield Caution(
+                code="does_not_turn",
+                sentence=(
+                    f"{material.name}, {sides[0].text(system)} × "
+                    f"{sides[1].text(system)}, does not turn in "
+                    f"{turning.text(system)}; cut it before it goes in."
+                ),
+                source=ACCESS,
+            )
+
+
+def _does_not_pass(
+    material: MaterialFacts, sides: Sequence[Length], gate: Length, system: str
+) -> Caution:
+    return Caution(
+        code="does_not_pass",
+        sentence=(
+            f"{material.name} is {sides[0].text(system)} on its shorter side; the way in "
+            f"is {gate.text(system)} at most. Split it before it goes in, or score and "
+            "fold a board whose face stays whole, and seal the fold."
+        ),
+        source=ACCESS,
+    )
