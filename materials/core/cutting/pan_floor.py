@@ -31,7 +31,7 @@ from materials.core.cutting.pan_records import (
     Step,
 )
 from materials.core.errors import BadShape, OutOfRange
-from materials.core.lengths import Length
+from materials.core.lengths import METRE, Length
 from materials.core.quantities import decimal_text, fixed_text
 
 
@@ -56,7 +56,13 @@ class Floor:
 
     def words(self, ticks: Fraction | int) -> str:
         """Return a length for a sentence, to the nearest tick."""
-        return Length(round(ticks)).text(self.recess.system, denominator=64)
+        whole = round(Fraction(ticks) / self.recess.scale)
+        return Length(whole).text(self.recess.system, denominator=64)
+
+    @property
+    def metre(self) -> int:
+        """How many of the job's ticks make a metre."""
+        return METRE * self.recess.scale
 
 
 def floor_of(recess: Recess) -> Floor:
@@ -118,21 +124,22 @@ def _drain_points(recess: Recess, ring: Ring) -> tuple[Point, ...]:
         )
     start, end = sides(recess.outline)[drain.side]
     length = root((end[0] - start[0]) ** 2 + (end[1] - start[1]) ** 2)
-    return _along(drain, start, end, length, recess.system)
+    return _along(recess, drain, (start, end), length)
 
 
 def _along(
-    drain: LinearDrain, start: Point, end: Point, length: Fraction, system: str
+    recess: Recess, drain: LinearDrain, side: Segment, length: Fraction
 ) -> tuple[Point, ...]:
+    start, end = side
     first = Fraction(drain.start.ticks)
     last = first + drain.length.ticks
     if drain.length.ticks <= 0:
         raise OutOfRange("The drain needs a length above zero.", field="drain.length")
     if first < 0 or last > _nearly(length, last):
-        side = Length(round(length)).text(system)
+        whole, reach = (Length(round(one / recess.scale)) for one in (length, last))
         raise OutOfRange(
-            f"The drain ends {Length(round(last)).text(system)} along a side of "
-            f"{side}; shorten or move it.",
+            f"The drain ends {reach.text(recess.system)} along a side of "
+            f"{whole.text(recess.system)}; shorten or move it.",
             field="drain.length",
         )
     return tuple(
@@ -173,6 +180,12 @@ def is_full_width(floor: Floor) -> bool:
     return drain.start.ticks == 0 and drain.length.ticks >= (
         drain_frame(floor).length - 1 + Fraction(1, 2)
     )
+
+
+def corner_number(floor: Floor, corner: Point) -> int | None:
+    """Return which corner of the recess a point is, or None."""
+    outline = floor.recess.outline
+    return outline.index(corner) if corner in outline else None
 
 
 def parted_reason(floor: Floor) -> str | None:

@@ -15,6 +15,7 @@ from fractions import Fraction
 from materials.core.cutting.pan_floor import (
     Floor,
     box_of,
+    corner_number,
     drain_frame,
     fall_text,
     is_full_width,
@@ -120,15 +121,24 @@ def corner_reason(valley: Run, rule: SlopeRule) -> str | None:
     if rule.run != CORNER or valley.slope >= rule.least:
         return None
     return (
-        f"its fall of {fall_text(valley.slope)} to corner {valley.index} is less than "
+        f"its fall of {fall_text(valley.slope)} to the farthest corner is less than "
         f"the least allowed, {fall_text(rule.least)}"
     )
 
 
 def wall_run(tilt: Tilt, plane: Plane) -> Run:
     """Return the longest straight run to a wall and its fall."""
-    top = box_of(tilt.region)[3]
-    return Run(to="wall", index=0, ticks=top - plane.start, slope=plane.slope)
+    index, top = max(
+        enumerate(point for ring in tilt.region for point in ring),
+        key=lambda one: (one[1][1], -one[0]),
+    )
+    return Run(
+        to="wall",
+        index=index,
+        at=tilt.frame.outside(top),
+        ticks=top[1] - plane.start,
+        slope=plane.slope,
+    )
 
 
 def valley_run(tilt: Tilt, plane: Plane) -> Run:
@@ -138,36 +148,41 @@ def valley_run(tilt: Tilt, plane: Plane) -> Run:
     """
     ends = [tilt.frame.local(point) for point in tilt.floor.drain_points]
     line = ((ends[0][0], plane.start), (ends[1][0], plane.start))
-    best = (Fraction(-1), 0, Fraction(0))
-    for index, corner in enumerate(tilt.floor.recess.outline):
-        point = tilt.frame.local(corner)
-        if not any(point in ring for ring in tilt.region) or point[1] < plane.start:
-            continue
-        far = square_distance(point, line)
-        if far > best[0]:
-            best = (far, index, plane.at(corner) - plane.base)
-    length = root(max(best[0], Fraction(0)))
-    slope = best[2] / length if length else plane.slope
-    return Run(to="corner", index=best[1], ticks=length, slope=slope)
+    corners = [
+        (square_distance(point, line), point)
+        for ring in tilt.region
+        for point in ring
+        if point[1] >= plane.start
+    ]
+    far, corner = max(corners, default=(Fraction(0), ends[0]))
+    length = root(far)
+    rise = plane.at_local(corner[1]) - plane.base
+    return Run(
+        to="corner",
+        index=corner_number(tilt.floor, tilt.frame.outside(corner)),
+        at=tilt.frame.outside(corner),
+        ticks=length,
+        slope=rise / length if length else plane.slope,
+    )
 
 
-def bases(tilt: Tilt, pans: tuple[Pan, ...], top: Fraction) -> tuple[Fraction, ...]:
+def bases(
+    tilt: Tilt, pan: Pan, *, low: Fraction, high: Fraction
+) -> tuple[Fraction, ...]:
     """Return the heights worth trying where the slope begins, best first.
 
-    With a board: level with it where the floor meets it. Then the lowest that clears
-    the drain, then the one that uses the pan up to its far edge.
+    With a board: level with it where the floor meets it, as near as the pan allows.
+    Then the lowest that clears the drain, then the one that uses the pan up to its
+    far edge. A kept strip leaves no choice: the slope begins at the pan's thin edge.
 
-    Shape: `top` is how far uphill of the slope's beginning the pans must reach.
+    Shape: `low` and `high` are the least and greatest height the pans allow.
     """
-    slope = pans[0].slope
-    low = Fraction(max(*(pan.thin.ticks for pan in pans[:1]), tilt.lowest))
-    high = max(pan.thick.ticks for pan in pans) - slope * top
-    if not tilt.full and pans[0].strip:
-        return (Fraction(pans[0].thin.ticks),)
+    if tilt.strip_of(pan):
+        return (Fraction(pan.thin.ticks),)
     found = [low, high]
     joint = tilt.highest_joint()
     if tilt.board is not None and joint is not None:
-        match = tilt.board.thickness.ticks - slope * joint
+        match = tilt.board.thickness.ticks - pan.slope * joint
         found.insert(0, max(low, min(high, match)))
     return tuple(dict.fromkeys(base for base in found if base >= low))
 
@@ -185,11 +200,13 @@ def plane_of(tilt: Tilt, pan: Pan, base: Fraction) -> Plane:
     )
 
 
-def lay_over(tilt: Tilt, pan: Pan, plane: Plane, part: Region) -> Lay | str:
+def lay_over(
+    tilt: Tilt, pan: Pan, plane: Plane, part: Region, *, right_first: bool = False
+) -> Lay | str:
     """Return a pan laid over a part of the floor on a given plane, or why not.
 
     The pan's place along the fall follows from the plane; across it lies where its
-    own drain place says, else flush left, else flush right.
+    own drain place says, else flush left, else flush right (or the other way round).
     """
     left, low, right, high = box_of(part)
     if right - left > pan.width.ticks:
@@ -202,7 +219,8 @@ def lay_over(tilt: Tilt, pan: Pan, plane: Plane, part: Region) -> Lay | str:
     if reason is not None:
         return reason
     forbidden: tuple[str, ...] = ()
-    for x in _places(tilt, pan, left, right):
+    places = _places(tilt, pan, left, right)
+    for x in reversed(places) if right_first else places:
         if x > left or x + pan.width.ticks < right:
             return "with its drain place on the drain it does not reach both side walls"
         frame = Frame(origin=tilt.frame.outside((x, bottom)), along=tilt.frame.along)
@@ -299,7 +317,9 @@ def one_lay(tilt: Tilt, pan: Pan, rule: SlopeRule) -> tuple[Plane, Lay] | str:
     if high <= start:
         return "its flat strip alone covers the floor, which then has no fall"
     first: str | None = None
-    for base in bases(tilt, (pan,), high - start):
+    low = Fraction(max(pan.thin.ticks, tilt.lowest))
+    top = pan.thick.ticks - pan.slope * (high - start)
+    for base in bases(tilt, pan, low=low, high=top):
         plane = plane_of(tilt, pan, base)
         reason = clear_reason(tilt, pan, plane) or corner_reason(
             valley_run(tilt, plane), rule

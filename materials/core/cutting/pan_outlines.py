@@ -204,6 +204,13 @@ def within(region: Region, box: tuple[Number, Number, Number, Number]) -> Region
     )
 
 
+def common(ring: Ring, other: Ring) -> Region:
+    """Return what two counter-clockwise rings share, exactly."""
+    return _overlay(
+        [ring, other], lambda a, b: _flank(a, b, ring) and _flank(a, b, other)
+    )
+
+
 def outer_rings(region: Region) -> Region:
     """Return the separate parts of a region, without their holes."""
     return tuple(one for one in region if signed_area(one) > 0)

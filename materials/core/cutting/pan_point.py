@@ -10,6 +10,7 @@ from itertools import pairwise
 from materials.core.cutting.pan_floor import (
     Floor,
     box_of,
+    corner_number,
     fall_text,
     parted_reason,
 )
@@ -185,7 +186,7 @@ def _bowl_reason(floor: Floor, pan: Pan, bowl: PanBowl, rule: SlopeRule) -> str 
     valley = valley_run(floor, bowl, bowl.base)
     if rule.run == CORNER and valley.slope < rule.least:
         return (
-            f"its fall to corner {valley.index} is {fall_text(valley.slope)} and "
+            f"its fall to the farthest corner is {fall_text(valley.slope)} and "
             f"{fall_text(rule.least)} is the least"
         )
     lowest = floor.recess.lowest.ticks
@@ -200,17 +201,19 @@ def _bowl_reason(floor: Floor, pan: Pan, bowl: PanBowl, rule: SlopeRule) -> str 
 def valley_run(floor: Floor, surface: Surface, base: Fraction) -> Run:
     """Return the run from a point drain to the farthest corner and its fall."""
     drain = floor.drain_points[0]
-    corners = {point for ring in floor.region for point in ring}
-    best = (Fraction(-1), 0, Fraction(0))
-    for index, corner in enumerate(floor.recess.outline):
-        if corner not in corners:
-            continue
-        far = Fraction((corner[0] - drain[0]) ** 2 + (corner[1] - drain[1]) ** 2)
-        if far > best[0]:
-            best = (far, index, surface.at(corner) - base)
-    length = root(max(best[0], Fraction(0)))
-    slope = best[2] / length if length else Fraction(0)
-    return Run(to="corner", index=best[1], ticks=length, slope=slope)
+    far, corner = max(
+        (Fraction((x - drain[0]) ** 2 + (y - drain[1]) ** 2), (x, y))
+        for ring in floor.region
+        for x, y in ring
+    )
+    length = root(far)
+    return Run(
+        to="corner",
+        index=corner_number(floor, corner),
+        at=corner,
+        ticks=length,
+        slope=(surface.at(corner) - base) / length,
+    )
 
 
 def rim_runs(floor: Floor, surface: Surface, base: Fraction) -> tuple[Run, ...]:
@@ -222,11 +225,12 @@ def rim_runs(floor: Floor, surface: Surface, base: Fraction) -> tuple[Run, ...]:
     edges = walls(floor)
     for run in wall_runs(floor):
         a, b = edges[run.index]
-        foot = _foot(floor.drain_points[0], a, b)
+        foot = foot_on(floor.drain_points[0], a, b)
         found.append(
             Run(
                 to="wall",
                 index=run.index,
+                at=foot,
                 ticks=run.ticks,
                 slope=(surface.at(foot) - base) / run.ticks,
             )
@@ -234,7 +238,7 @@ def rim_runs(floor: Floor, surface: Surface, base: Fraction) -> tuple[Run, ...]:
     return tuple(found)
 
 
-def _foot(point: Point, a: Point, b: Point) -> Point:
+def foot_on(point: Point, a: Point, b: Point) -> Point:
     """Return the foot of the perpendicular from a point to a line."""
     dx, dy = b[0] - a[0], b[1] - a[1]
     part = Fraction((point[0] - a[0]) * dx + (point[1] - a[1]) * dy)

@@ -78,7 +78,9 @@ class Recess:
     """The floor to slope: its outline, its drain, and the areas to leave flat.
 
     `lowest` is the least thickness over the drain: body, flange and bed together.
-    Outline and flats are points in ticks, in either direction.
+    Outline and flats are points in ticks, in either direction. `scale` divides the
+    tick for a job that needs it (thousandths of an inch): then every length of the
+    job, its stock included, is counted in that part of a tick.
     """
 
     outline: tuple[Point, ...]
@@ -86,6 +88,7 @@ class Recess:
     flats: tuple[tuple[Point, ...], ...] = ()
     lowest: Length = NOTHING
     system: str = "imperial"
+    scale: int = 1
 
     @classmethod
     def rectangle(
@@ -266,10 +269,15 @@ class Height:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
-    """The fall along one run: to a wall or a corner, its length and slope."""
+    """The fall along one run: to a wall or a corner, its length and slope.
+
+    `index` is the wall's number in the sloped floor, or the recess's corner; None for
+    a corner that a flat area makes. `at` is the corner, or where the run meets a wall.
+    """
 
     to: str
-    index: int
+    index: int | None
+    at: Point
     ticks: Fraction
     slope: Fraction
 

@@ -147,12 +147,17 @@ def _sum(prices: Sequence[Money]) -> Money:
 def _plane_sentence(tilt: Tilt, plane: Plane, pieces: Sequence[PanPiece]) -> str:
     words = tilt.floor.words
     top = box_of(tilt.region)[3]
-    rise = plane.at_local(top) - plane.base
+    high = plane.at_local(top)
     text = (
-        f"Falls {fall_text(plane.slope)}: from {words(plane.at_local(0))} at the drain "
-        f"to {words(plane.at_local(top))}, a rise of {words(rise)} over "
+        f"Falls {fall_text(plane.slope)}: {words(high)} at the top, "
+        f"{words(plane.base)} where the slope ends, {words(high - plane.base)} over "
         f"{words(top - plane.start)}."
     )
+    if plane.start:
+        text += (
+            f" The flat strip of {words(plane.start)} stays at the drain, "
+            f"{words(plane.strip_height)} high."
+        )
     return " ".join([text, *(_piece_sentence(tilt.floor, piece) for piece in pieces)])
 
 

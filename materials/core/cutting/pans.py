@@ -12,12 +12,19 @@ cut off stays visible as its own money.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import combinations_with_replacement
+
+from materials.core.cutting.pan_boards import board_pieces
 from materials.core.cutting.pan_floor import Floor, floor_of
-from materials.core.cutting.pan_linear import one_lay, tilt_of, tilt_reason
+from materials.core.cutting.pan_linear import Tilt, one_lay, tilt_of, tilt_reason
+from materials.core.cutting.pan_mortar import NAME, plane_bed, rim_bed
+from materials.core.cutting.pan_pairs import joined
 from materials.core.cutting.pan_point import bowl_lay, level_rim_reason
 from materials.core.cutting.pan_records import (
     LINEAR,
     WAY_KINDS,
+    BoardPiece,
     Fit,
     LinearDrain,
     Pan,
@@ -56,40 +63,82 @@ def _rank(way: Way) -> tuple[object, ...]:
 def _linear(
     floor: Floor, stock: Stock, rule: SlopeRule
 ) -> tuple[list[Way], list[RefusedPan]]:
-    tilt = tilt_of(floor)
-    whole = tilt_reason(tilt)
     ways: list[Way] = []
-    refused: list[RefusedPan] = []
-    for pan in stock.pans:
-        refused += _sideways(pan, tilt.frame.turn)
-        found = whole or one_lay(tilt, pan, rule)
-        if isinstance(found, str):
-            refused.append(_no(pan, tilt.frame.turn, found))
-        else:
-            ways.append(plane_way(tilt, found[0], [found[1]], stock))
+    refused = [no for pan in stock.pans for no in _sideways(pan, tilt_of(floor))]
+    boards = stock.boards if floor.flats and stock.boards else (None,)
+    for board in boards:
+        tilt = tilt_of(floor, board=board)
+        carried = board_pieces(floor, board) if board is not None else ()
+        if isinstance(carried, str):
+            refused.append(_no(board.name if board else NAME, None, carried))
+            continue
+        found, no = _on_tilt(tilt, carried, stock, rule)
+        ways += found
+        refused += no
+    if stock.mortar is not None:
+        tilt = tilt_of(floor)
+        bed = tilt_reason(tilt) or plane_bed(tilt, stock.mortar, rule)
+        _file(bed, ways, refused)
     return ways, refused
 
 
-def _sideways(pan: Pan, turn: int) -> list[RefusedPan]:
+def _on_tilt(
+    tilt: Tilt, boards: tuple[BoardPiece, ...], stock: Stock, rule: SlopeRule
+) -> tuple[list[Way], list[RefusedPan]]:
+    """Return what pans do on one floor: alone, and two by two where neither does."""
+    whole = tilt_reason(tilt)
+    turn = tilt.frame.turn
+    ways: list[Way] = []
+    refused: list[RefusedPan] = []
+    alone: list[Pan] = []
+    for pan in stock.pans:
+        found = whole or one_lay(tilt, pan, rule)
+        if isinstance(found, str):
+            refused.append(_no(_label((pan,), boards), turn, found))
+            continue
+        alone.append(pan)
+        ways.append(plane_way(tilt, found[0], [found[1]], stock, boards))
+    rest = [pan for pan in stock.pans if pan not in alone and pan.kind == LINEAR]
+    for pans in combinations_with_replacement(rest, 2):
+        both = whole or joined(tilt, pans, rule)
+        if isinstance(both, str):
+            refused.append(_no(_label(pans, boards), turn, both))
+        else:
+            ways.append(plane_way(tilt, both.plane, both.lays, stock, boards))
+    return ways, refused
+
+
+def _label(pans: Sequence[Pan], boards: Sequence[BoardPiece]) -> str:
+    names = [pan.name for pan in pans]
+    return " + ".join([*names, *sorted({piece.board.name for piece in boards})])
+
+
+def _file(bed: Way | str, ways: list[Way], refused: list[RefusedPan]) -> None:
+    if isinstance(bed, Way):
+        ways.append(bed)
+    else:
+        refused.append(_no(NAME, None, bed))
+
+
+def _sideways(pan: Pan, tilt: Tilt) -> list[RefusedPan]:
     """Return the turns at which a linear pan does not fall to the drain side."""
     if pan.kind != LINEAR:
         return []
+    turn = tilt.frame.turn
     words = {
         90: "along the drain side",
         180: "away from the drain",
         270: "along the drain side",
     }
     return [
-        _no(pan, other, f"turned so, it falls {words[(other - turn) % 360]}")
+        _no(pan.name, other, f"turned so, it falls {words[(other - turn) % 360]}")
         for other in TURNS
         if other != turn
     ]
 
 
-def _no(pan: Pan, turn: int, reason: str) -> RefusedPan:
-    return RefusedPan(
-        pan=pan.name, turn=turn, reason=f"“{pan.name}” does not do: {reason}."
-    )
+def _no(name: str, turn: int | None, reason: str) -> RefusedPan:
+    return RefusedPan(pan=name, turn=turn, reason=f"“{name}” does not do: {reason}.")
 
 
 def _point(
@@ -103,7 +152,7 @@ def _point(
         for turn in TURNS:
             found = whole or bowl_lay(floor, pan, turn, rule)
             if isinstance(found, str):
-                refused.append(_no(pan, turn, found))
+                refused.append(_no(pan.name, turn, found))
                 continue
             way = bowl_way(floor, found[0], found[1], stock)
             # A pan alike on both sides lies the same at two turns: one way, not two.
@@ -111,4 +160,6 @@ def _point(
             if lying not in seen:
                 seen.append(lying)
                 ways.append(way)
+    if stock.mortar is not None:
+        _file(rim_bed(floor, stock.mortar, rule), ways, refused)
     return ways, refused

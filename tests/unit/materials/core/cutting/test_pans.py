@@ -80,7 +80,7 @@ def test_a_pan_larger_than_the_recess_is_trimmed_and_its_trimmings_are_money() -
 
 
 def test_a_pan_too_narrow_is_refused_with_both_widths() -> None:
-    fit = fitted(a_recess(), a_pan(width=inches(37)))
+    fit = fitted(a_recess(), a_pan(width=inches(37), count=1))
 
     assert fit.ways == ()
     reasons = [one.reason for one in fit.refused if one.turn == 0]
