@@ -19,7 +19,7 @@ from materials.core.quantities import decimal_text
 from materials.core.sources import Source
 
 SOURCE = Source(
-    title="EN 16931-1, validation artefacts",
+    title="EN 16931 validation artefacts",
     edition="1.3.16, 2026-04-10",
     place="BR-CO-10 to BR-CO-17, BR-27, BR-S-08, BR-S-09",
 )

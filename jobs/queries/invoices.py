@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from django.core.paginator import Page, Paginator
-from django.db.models import QuerySet
+from django.db.models import F, Q, QuerySet
 from moneyed import Money
 
 from jobs.core import document as documents
@@ -63,13 +63,16 @@ def invoices_of(job: Job) -> QuerySet[Invoice]:
 
 
 def _open(rows: QuerySet[Invoice]) -> QuerySet[Invoice]:
-    return rows.filter(
-        state__in=[Invoice.State.ISSUED, Invoice.State.PART_SETTLED]
-    ).exclude(kind=Invoice.Kind.CREDIT)
+    """Money still to come, or to go back because too much came."""
+    waiting = Q(state__in=[Invoice.State.ISSUED, Invoice.State.PART_SETTLED])
+    too_much = Q(due__lt=F("paid") + F("credited"))
+    return rows.filter(waiting | too_much).exclude(
+        Q(kind=Invoice.Kind.CREDIT) | Q(state=Invoice.State.DRAFT)
+    )
 
 
 def open_invoices(person: Person) -> QuerySet[Invoice]:
-    """Return the issued invoices on which money is still to come, oldest due first."""
+    """Return the issued invoices that are not even, oldest due first."""
     return _open(invoices_seen_by(person)).order_by("due_on", "pk")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from jobs.services.actuals import (
     PurchaseEntry,
     PurchaseLineEntry,
+    UseEntry,
     receive_purchase,
     record_purchase,
     record_return,
@@ -14,6 +15,7 @@ from jobs.services.booking import change_state, make_job, mark_finished
 from jobs.services.credits import credit_invoice
 from jobs.services.hours import HoursEntry, record_day
 from jobs.services.invoices import (
+    DraftEntry,
     discard_draft,
     draft_invoice,
     issue_invoice,
@@ -30,11 +32,13 @@ from jobs.services.variations import (
 )
 
 __all__ = [
+    "DraftEntry",
     "HoursEntry",
     "OffcutEntry",
     "PaymentEntry",
     "PurchaseEntry",
     "PurchaseLineEntry",
+    "UseEntry",
     "VariationEntry",
     "agree_variation",
     "change_state",

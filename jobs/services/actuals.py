@@ -226,20 +226,8 @@ def record_return(
     )
     if claim.outcome:
         return GoodsReturn.objects.get(pk=claim.outcome)
-    row = (
-        PurchaseLine.objects.select_for_update(of=("self",))
-        .select_related("purchase__job")
-        .get(pk=line.pk)
-    )
+    row = _returnable(line, packs=packs)
     job = row.purchase.job
-    check_open(job)
-    left = row.packs - sum(row.returns.values_list("packs", flat=True))
-    if not 0 < packs <= left:
-        raise OutOfRange(
-            _("%(left)s packs can still go back; enter 1 to %(left)s.")
-            % {"left": left},
-            field="packs",
-        )
     back = GoodsReturn(
         line=row,
         returned_on=on,
@@ -257,6 +245,24 @@ def record_return(
     )
     claim.settle(back.pk)
     return back
+
+
+def _returnable(line: PurchaseLine, *, packs: int) -> PurchaseLine:
+    """Return the purchase line under its lock, if so many packs are left of it."""
+    row = (
+        PurchaseLine.objects.select_for_update(of=("self",))
+        .select_related("purchase__job")
+        .get(pk=line.pk)
+    )
+    check_open(row.purchase.job)
+    left = row.packs - sum(row.returns.values_list("packs", flat=True))
+    if not 0 < packs <= left:
+        raise OutOfRange(
+            _("%(left)s packs can still go back; enter 1 to %(left)s.")
+            % {"left": left},
+            field="packs",
+        )
+    return row
 
 
 def _credit(line: PurchaseLine, *, packs: int, credit: Money) -> Money:
@@ -277,37 +283,44 @@ def _credit(line: PurchaseLine, *, packs: int, credit: Money) -> Money:
     return credit
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UseEntry:
+    """A quantity as entered, in the unit of its budget line."""
+
+    how: str
+    quantity: Fraction
+    on: date
+    note: str = ""
+
+
 @transaction.atomic
-def record_use(
-    *, line: BudgetLine, how: str, quantity: Fraction, on: date, note: str,
-    person: Person, key: str,
-) -> Usage:  # fmt: skip
+def record_use(*, line: BudgetLine, entry: UseEntry, person: Person, key: str) -> Usage:
     """Record what was used, broken or left over of a budget line.
 
     Raises: Refusal for nothing, or a line that is not goods.
     """
+    how, quantity = entry.how, entry.quantity
     claim = once(
         key=key,
         purpose="record use",
         person=person,
-        payload={"line": line.pk, "how": how, "quantity": str(quantity)},
+        payload={
+            "line": line.pk,
+            "how": how,
+            "quantity": str(quantity),
+            "on": str(entry.on),
+        },
     )
     if claim.outcome:
         return Usage.objects.get(pk=claim.outcome)
-    check_open(line.job)
-    if quantity <= 0:
-        raise OutOfRange(
-            _("%(quantity)s is no quantity; enter more than 0.")
-            % {"quantity": decimal_text(quantity, places=6)},
-            field="quantity",
-        )
+    _check_use(line, quantity)
     row = Usage(
         job=line.job,
         budget_line=line,
-        noted_on=on,
+        noted_on=entry.on,
         how=how,
         quantity=QuantityField.nearest(quantity),
-        note=note.strip(),
+        note=entry.note.strip(),
         made_by=person,
     )
     saved(row)
@@ -319,3 +332,18 @@ def record_use(
     )
     claim.settle(row.pk)
     return row
+
+
+def _check_use(line: BudgetLine, quantity: Fraction) -> None:
+    check_open(line.job)
+    if line.cost_class != "materials":
+        raise Refusal(
+            _("Only goods are used up; hours belong on a day sheet."),
+            field="budget_line",
+        )
+    if quantity <= 0:
+        raise OutOfRange(
+            _("%(quantity)s is no quantity; enter more than 0.")
+            % {"quantity": decimal_text(quantity, places=6)},
+            field="quantity",
+        )

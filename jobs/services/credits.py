@@ -37,12 +37,7 @@ def credit_invoice(
         key=key,
         purpose="credit invoice",
         person=person,
-        payload={
-            "invoice": invoice.pk,
-            "wanted": {
-                line: str(amount.amount) for line, amount in (wanted or {}).items()
-            },
-        },
+        payload={"invoice": invoice.pk, "wanted": _plain(wanted or {})},
     )
     if claim.outcome:
         return Invoice.objects.get(pk=claim.outcome)
@@ -74,6 +69,10 @@ def credit_invoice(
     settle(row)
     claim.settle(note.pk)
     return note
+
+
+def _plain(wanted: Mapping[str, Money]) -> dict[str, str]:
+    return {line: str(amount.amount) for line, amount in wanted.items()}
 
 
 def _check_order(row: Invoice) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from fractions import Fraction
 
@@ -27,20 +28,34 @@ from quotes.models import Client
 PROGRAM_VERSION = "gaugerod 0.1"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DraftEntry:
+    """What to ask for: a share of the sum, a variation, or the final account."""
+
+    kind: str
+    share: Fraction | None = None
+    title: str = ""
+    variation: Variation | None = None
+
+
 @transaction.atomic
-def draft_invoice(
-    *, job: Job, kind: str, person: Person, key: str, share: Fraction | None = None,
-    title: str = "", variation: Variation | None = None,
-) -> Invoice:  # fmt: skip
+def draft_invoice(*, job: Job, entry: DraftEntry, person: Person, key: str) -> Invoice:
     """Draw up a draft: a share of the contract, a variation, or the final account.
 
     Raises: NotInvoiceable where the core refuses, or a final account stands already.
     """
+    kind = entry.kind
     claim = once(
         key=key,
         purpose="draft invoice",
         person=person,
-        payload={"job": job.pk, "kind": kind, "share": str(share), "title": title},
+        payload={
+            "job": job.pk,
+            "kind": kind,
+            "share": str(entry.share),
+            "title": entry.title,
+            "variation": entry.variation.pk if entry.variation else None,
+        },
     )
     if claim.outcome:
         return Invoice.objects.get(pk=claim.outcome)
@@ -51,9 +66,9 @@ def draft_invoice(
         job=job,
         kind=kind,
         type_code=KINDS[kind],
-        title=title.strip() or _usual_title(kind, share, variation),
-        share=share,
-        variation=variation,
+        title=entry.title.strip() or _usual_title(entry),
+        share=entry.share,
+        variation=entry.variation,
         paid=zero,
         credited=zero,
         made_by=person,
@@ -63,13 +78,13 @@ def draft_invoice(
     return row
 
 
-def _usual_title(kind: str, share: Fraction | None, variation: Variation | None) -> str:
-    if variation is not None:
-        return f"{variation.number} {variation.text}"[:200]
-    label = str(Invoice.Kind(kind).label).capitalize()
-    if share is None:
+def _usual_title(entry: DraftEntry) -> str:
+    if entry.variation is not None:
+        return f"{entry.variation.number} {entry.variation.text}"[:200]
+    label = str(Invoice.Kind(entry.kind).label).capitalize()
+    if entry.share is None:
         return label
-    return f"{label}, {decimal_text(share * 100, places=2)} %"
+    return f"{label}, {decimal_text(entry.share * 100, places=2)} %"
 
 
 def _bill_of(invoice: Invoice) -> Bill:

@@ -43,12 +43,7 @@ def record_payment(
         key=key,
         purpose="record payment",
         person=person,
-        payload={
-            "invoice": invoice.pk,
-            "amount": str(entry.amount.amount),
-            "on": str(entry.on),
-            "way": entry.way,
-        },
+        payload=_plain(invoice, entry),
     )
     if claim.outcome:
         return Payment.objects.get(pk=claim.outcome)
@@ -79,6 +74,15 @@ def record_payment(
     )
     claim.settle(payment.pk)
     return payment
+
+
+def _plain(invoice: Invoice, entry: PaymentEntry) -> dict[str, object]:
+    return {
+        "invoice": invoice.pk,
+        "amount": str(entry.amount.amount),
+        "on": str(entry.on),
+        "way": entry.way,
+    }
 
 
 def _signed(row: Invoice, entry: PaymentEntry) -> Money:

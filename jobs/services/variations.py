@@ -51,18 +51,7 @@ def propose_variation(
     if claim.outcome:
         return Variation.objects.get(pk=claim.outcome)
     check_open(job)
-    text = entry.text.strip()
-    if not text:
-        raise Refusal(_("Write what is to be done differently."), field="text")
-    if {entry.net.currency.code, entry.cost.currency.code} != {job.currency}:
-        raise MixedCurrencies(
-            _("This job is kept in %(code)s; enter the sums in it.")
-            % {"code": job.currency},
-            field="net",
-        )
-    if entry.net.amount == 0 and entry.cost.amount == 0:
-        raise Refusal(_("Enter what the change costs or what is paid for it."),
-                      field="net")  # fmt: skip
+    text = _checked_text(job, entry)
     number, _dated = take_number(kind="variation", on=queries.local_date(at))
     line = Agreed(key=str(number), group=str(number), text=text, net=entry.net,
                   tax=entry.tax)  # fmt: skip
@@ -81,6 +70,23 @@ def propose_variation(
           facts={"job": job.number})  # fmt: skip
     claim.settle(row.pk)
     return row
+
+
+def _checked_text(job: Job, entry: VariationEntry) -> str:
+    """Return the words of a change, once its money makes sense."""
+    text = entry.text.strip()
+    if not text:
+        raise Refusal(_("Write what is to be done differently."), field="text")
+    if {entry.net.currency.code, entry.cost.currency.code} != {job.currency}:
+        raise MixedCurrencies(
+            _("This job is kept in %(code)s; enter the sums in it.")
+            % {"code": job.currency},
+            field="net",
+        )
+    if entry.net.amount == 0 and entry.cost.amount == 0:
+        raise Refusal(_("Enter what the change costs or what is paid for it."),
+                      field="net")  # fmt: skip
+    return text
 
 
 @transaction.atomic
