@@ -30,7 +30,7 @@ from materials import queries
 from materials.core import amounts
 from materials.core.areas import Area
 from materials.core.drawing import marks
-from materials.core.drawing.lettering import HTML, PLAIN, length_words
+from materials.core.drawing.lettering import GLYPHS, HTML, PLAIN, length_words
 from materials.core.lengths import Length
 from materials.core.quantities import fixed_text
 from materials.models import Business
@@ -344,6 +344,13 @@ def field(bound: BoundField, hint: str = "", shape: str = "") -> dict[str, objec
         "is_choices": many,
         "wrong": _drawn(marks.WRONG),
     }
+
+
+@register.inclusion_tag("_keypad.html")
+def keypad() -> dict[str, object]:
+    """Lay the keypad for lengths ready; a script brings it up under the thumb."""
+    glyphs = sorted(GLYPHS.items(), key=lambda item: item[0][0] * 8 // item[0][1])
+    return {"eighths": [(f"{top}/{low}", glyph) for (top, low), glyph in glyphs]}
 
 
 @register.simple_tag
