@@ -81,7 +81,7 @@ class Invoice(models.Model):
         "self", models.PROTECT, null=True, blank=True, related_name="credit_notes"
     )
     reason = models.CharField(max_length=200, blank=True)
-    document = models.JSONField(default=dict)
+    document = models.JSONField(default=dict, blank=True)
     digest = models.CharField(max_length=64, blank=True)
     net = MoneyField()
     tax = MoneyField()
