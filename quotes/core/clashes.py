@@ -26,9 +26,12 @@ BARE_USES = ("barefoot_wet", "ramp", "stairs")
 HARSH = ("steam", "under_water", "outdoors_frost", "heated", "near_heat")
 
 SHOWER_SIZE = Source(
-    title="IRC, for the United States", place="P2708.1", confidence="quoted"
+    title="International Residential Code",
+    edition="2021",
+    place="P2708.1",
+    confidence="quoted",
 )
-FALL = Source(title="IRC, for the United States", edition="2021", place="P2709.1")
+FALL = Source(title="International Residential Code", edition="2021", place="P2709.1")
 FLATNESS = Source(title="ANSI A108.01 and A108.02", confidence="quoted")
 SLIP = Source(title="ANSI A326.3, EN 16165", confidence="memory")
 FOAM_HEAT = Source.shop_practice("foam and plastic soften near a source of heat")
@@ -309,7 +312,9 @@ def _tile_clashes(one: LayerExtent, material: MaterialFacts) -> Iterator[Caution
     ):
         yield Caution(
             code="not_frost_proof",
-            sentence=f"{material.name} is not known to be frost proof ({extent.place}).",
+            sentence=(
+                f"{material.name} is not known to be frost proof ({extent.place})."
+            ),
             place=extent.place,
             source=FROST,
         )
@@ -368,9 +373,9 @@ def _does_not_pass(
     return Caution(
         code="does_not_pass",
         sentence=(
-            f"{material.name} is {sides[0].text(system)} on its shorter side; the way in "
-            f"is {gate.text(system)} at most. Split it before it goes in, or score and "
-            "fold a board whose face stays whole, and seal the fold."
+            f"{material.name} is {sides[0].text(system)} on its shorter side; the way "
+            f"in is {gate.text(system)} at most. Split it before it goes in, or score "
+            "and fold a board whose face stays whole, and seal the fold."
         ),
         source=ACCESS,
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from materials.core.errors import Refusal
@@ -90,22 +90,10 @@ def _extent(
     is_main: bool,
 ) -> LayerExtent:
     layer = build_up.layers[place]
-    path = f"build_ups.{build_up.key}.layers[{place}]"
     surface = placed.surface
-    name = f"{placed.place}, {part.name}" if part.name else placed.place
     perimeter, inside, outside = _corners(placed, part, layer.role)
-    reveals: tuple[Length, ...] = ()
-    cut_outs = 0
-    if is_main:
-        perimeter += _round_openings(placed, moved)
-        reveals = _reveals(placed, moved)
-        cut_outs = sum(
-            opening.times
-            for opening in surface.openings
-            if opening.kind in DRILLED_OPENINGS
-        )
     extent = Extent(
-        place=name,
+        place=f"{placed.place}, {part.name}" if part.name else placed.place,
         role=surface.role,
         outline=part.piece.outline,
         holes=part.piece.holes,
@@ -114,23 +102,39 @@ def _extent(
         inside_corners=inside,
         outside_corners=outside,
         perimeter=perimeter,
-        volume=_volume(placed, layer) if is_main else None,
-        reveals=reveals,
-        cut_outs=cut_outs,
         times=placed.times,
         exposure=surface.exposure,
         use=surface.use,
         tile=tile_of(placed, build_up),
         recess=recess_of(placed),
     )
+    if is_main:
+        extent = _with_openings(placed, moved, layer, extent)
     return LayerExtent(
         placed=placed,
         part=part,
         build_up=build_up,
         layer=layer,
-        layer_path=path,
+        layer_path=f"build_ups.{build_up.key}.layers[{place}]",
         extent=extent,
         pattern=(part.region.pattern if part.region else {}) or layer.pattern,
+    )
+
+
+def _with_openings(
+    placed: Placed, moved: Moved, layer: Layer, extent: Extent
+) -> Extent:
+    """Return the extent with what is counted once a surface: openings, heights."""
+    return replace(
+        extent,
+        perimeter=extent.perimeter + _round_openings(placed, moved),
+        reveals=_reveals(placed, moved),
+        volume=_volume(placed, layer),
+        cut_outs=sum(
+            opening.times
+            for opening in placed.surface.openings
+            if opening.kind in DRILLED_OPENINGS
+        ),
     )
 
 

@@ -39,12 +39,6 @@ def measured_surface(placed: Placed) -> MeasuredSurface:
     board = finished_face(placed.standing, BOARD_STAGE)
     finished = finished_face(placed.standing, LAST_STAGE)
     totals = edge_totals(placed, finished)
-    build_up = placed.build_up_of(None)
-    thickness = (
-        thickness_up_to(build_up, placed.standing.catalogue, stage=LAST_STAGE)
-        if build_up
-        else NOTHING
-    )
     volume, steps = _levelled(placed)
     return MeasuredSurface(
         place=placed.place,
@@ -69,12 +63,19 @@ def measured_surface(placed: Placed) -> MeasuredSurface:
         inside_corners=totals.inside,
         outside_corners=totals.outside,
         exposed_length=totals.exposed,
-        build_up_thickness=thickness,
+        build_up_thickness=_thickness(placed),
         closing=placed.outline.closing,
         closing_error=placed.outline.closing_error,
         level_volume=volume,
         steps=(*placed.outline.steps, *steps),
     )
+
+
+def _thickness(placed: Placed) -> Length:
+    build_up = placed.build_up_of(None)
+    if build_up is None:
+        return NOTHING
+    return thickness_up_to(build_up, placed.standing.catalogue, stage=LAST_STAGE)
 
 
 def net_area(placed: Placed, moved: Moved) -> Area:

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from materials.core.areas import Area
 from materials.core.cutting.records import CutPlan, Piece, Rules, Stock
 from materials.core.cutting.sheets import plan_sheets
 from materials.core.kind import Kind, Parameter
@@ -127,18 +128,36 @@ def need(
     ]
     number = sum(panel.count for panel in panels)
     sheet_area = sheet_width.by(sheet_length)
-    least = whole_units(total_area(extents) / sheet_area, Fraction(1))
     plan: CutPlan | None = None
     count = number
     if 0 < number <= MOST_PANELS:
         plan = _plan(panels, sheet_width, sheet_length, settings, material)
         count = plan.bought
-    steps = (
-        area_step(extents, system),
-        _panel_step(panels, system),
+    return Need(
+        material=material.code,
+        unit="sheet",
+        quantity=Fraction(count),
+        loss=Fraction(count) - total_area(extents) / sheet_area,
+        working=(
+            area_step(extents, system),
+            _panel_step(panels, system),
+            *_bound_steps(total_area(extents), sheet_area, number, system),
+            _plan_step(plan),
+        ),
+        bound=_bound(plan, count, number),
+        places=places_of(extents),
+        plan=plan,
+    )
+
+
+def _bound_steps(
+    area: Area, sheet_area: Area, number: int, system: str
+) -> tuple[Step, ...]:
+    least = whole_units(area / sheet_area, Fraction(1))
+    return (
         Step(
             label="At least",
-            formula=f"{total_area(extents).text(system)} ÷ {sheet_area.text(system)}",
+            formula=f"{area.text(system)} ÷ {sheet_area.text(system)}",
             result=f"{least} sheets",
             source=AREA_BOUND,
         ),
@@ -148,17 +167,6 @@ def need(
             result=f"{number} sheets",
             source=NO_REUSE,
         ),
-        *(_plan_step(plan),),
-    )
-    return Need(
-        material=material.code,
-        unit="sheet",
-        quantity=Fraction(count),
-        loss=Fraction(count) - total_area(extents) / sheet_area,
-        working=steps,
-        bound=_bound(plan, count, number),
-        places=places_of(extents),
-        plan=plan,
     )
 
 

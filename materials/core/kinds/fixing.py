@@ -62,24 +62,7 @@ def need(
     edge = chosen_length("edge_spacing", settings, material.facts)
     if spacing <= NOTHING:
         raise OutOfRange("Fixings need a spacing above nothing.", field="spacing")
-    width = length_in(settings, "sheet_width")
-    length = length_in(settings, "sheet_length")
-    if width and length:
-        per_sheet = grid_count(width, length, spacing, edge)
-        sheets = total_area(extents) / width.by(length)
-        net = per_sheet * sheets
-        words = (
-            f"{per_sheet} a board of {width.text(system)} × {length.text(system)}, "
-            f"{figure(sheets, 'boards', places=2)} of net area"
-        )
-    else:
-        net = Fraction(
-            sum(
-                grid_count(*bounds_of(extent.outline), spacing, edge) * extent.times
-                for extent in extents
-            )
-        )
-        words = "each surface taken as one board"
+    net, words = _on_boards(extents, settings, spacing, edge)
     share = chosen_number("loss", settings, material.facts)
     exact, _, loss_steps = with_loss(net, share, "")
     count = whole_units(exact, Fraction(1))
@@ -100,6 +83,30 @@ def need(
         bound="By net area: cut boards take a few more along their edges.",
         places=places_of(extents),
     )
+
+
+def _on_boards(
+    extents: Sequence[Extent],
+    settings: Mapping[str, object],
+    spacing: Length,
+    edge: Length,
+) -> tuple[Fraction, str]:
+    """Return the fixings without loss, and how they were counted."""
+    system = system_of(settings)
+    width = length_in(settings, "sheet_width")
+    length = length_in(settings, "sheet_length")
+    if width and length:
+        per_sheet = grid_count(width, length, spacing, edge)
+        sheets = total_area(extents) / width.by(length)
+        return per_sheet * sheets, (
+            f"{per_sheet} a board of {width.text(system)} × {length.text(system)}, "
+            f"{figure(sheets, 'boards', places=2)} of net area"
+        )
+    total = sum(
+        grid_count(*bounds_of(extent.outline), spacing, edge) * extent.times
+        for extent in extents
+    )
+    return Fraction(total), "each surface taken as one board"
 
 
 KIND = Kind(

@@ -114,21 +114,9 @@ def _sheet(
     total = NOTHING
     steps = []
     for extent in extents:
-        width, height = _with_turn_up(extent, settings, material)
-        strips = strips_over(width, height, roll, lap)
+        strips = strips_over(*_with_turn_up(extent, settings, material), roll, lap)
         total += strips.total * extent.times
-        steps.append(
-            Step(
-                label=f"Strips, {extent.place}",
-                formula=(
-                    f"{width.text(system)} × {height.text(system)} from a roll "
-                    f"{roll.text(system)} wide, lap {lap.text(system)}: {strips.count} "
-                    f"{strips.along} × {strips.length.text(system)} × {extent.times}"
-                ),
-                result=run_text(strips.total * extent.times, system),
-                source=STRIPS,
-            )
-        )
+        steps.append(_strip_step(extent, strips, roll, lap, system))
     net = total_area(extents).sq_m / roll.in_m
     return Need(
         material=material.code,
@@ -141,6 +129,21 @@ def _sheet(
             "a strip may be joined where a roll ends."
         ),
         places=places_of(extents),
+    )
+
+
+def _strip_step(
+    extent: Extent, strips: Strips, roll: Length, lap: Length, system: str
+) -> Step:
+    return Step(
+        label=f"Strips, {extent.place}",
+        formula=(
+            f"{strips.width.text(system)} × {strips.height.text(system)} from a roll "
+            f"{roll.text(system)} wide, lap {lap.text(system)}: {strips.count} "
+            f"{strips.along} × {strips.length.text(system)} × {extent.times}"
+        ),
+        result=run_text(strips.total * extent.times, system),
+        source=STRIPS,
     )
 
 

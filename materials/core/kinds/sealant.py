@@ -41,25 +41,12 @@ def need(
     along = str(settings.get("along", "all"))
     width = chosen_length("joint", settings, material.facts, WIDTH)
     depth = chosen_length("depth", settings, material.facts, width)
-    corners = total_corners(extents)
-    perimeter = total_perimeter(extents)
-    metres = corners + perimeter
-    if along == "corners":
-        metres = corners
-    elif along == "perimeter":
-        metres = perimeter
+    metres, run_step = _run(extents, along, system)
     net = metres.in_m * width.in_mm * depth.in_mm
     share = chosen_number("loss", settings, material.facts)
     quantity, loss, loss_steps = with_loss(net, share, "ml")
     steps = (
-        Step(
-            label="Joint length",
-            formula=(
-                f"changes of plane {run_text(corners, system)}, each once, "
-                f"and edges {run_text(perimeter, system)}"
-            ),
-            result=run_text(metres, system),
-        ),
+        run_step,
         Step(
             label="Volume",
             formula=(
@@ -77,6 +64,23 @@ def need(
         loss=loss,
         working=(*steps, *loss_steps),
         places=places_of(extents),
+    )
+
+
+def _run(extents: Sequence[Extent], along: str, system: str) -> tuple[Length, Step]:
+    """Return the length of joint to seal, and its working."""
+    corners = total_corners(extents)
+    perimeter = total_perimeter(extents)
+    metres = {"corners": corners, "perimeter": perimeter}.get(
+        along, corners + perimeter
+    )
+    return metres, Step(
+        label="Joint length",
+        formula=(
+            f"changes of plane {run_text(corners, system)}, each once, "
+            f"and edges {run_text(perimeter, system)}"
+        ),
+        result=run_text(metres, system),
     )
 
 

@@ -94,30 +94,32 @@ def need(
     share = chosen_number("loss", settings, material.facts)
     broken = whole_units(chosen * share, Fraction(1))
     total = chosen + broken + spares
-    steps = (
-        area_step(extents, system),
-        Step(
-            label="At least",
-            formula=f"{total_area(extents).text(system)} ÷ {_field(tile, system)}",
-            result=f"{least} tiles",
-            source=AREA_BOUND,
-        ),
-        _count_step(counted, guess, tile, system),
-        *_extra_steps(broken, share, spares),
-    )
     return Need(
         material=material.code,
         unit="each",
         quantity=Fraction(total),
         loss=max(Fraction(0), total - total_area(extents) / field_area),
-        working=steps,
-        bound=""
-        if isinstance(counted, int)
-        else f"{guess} is a first guess without a set-out; at least {least} are "
-        "needed.",
+        working=(
+            area_step(extents, system),
+            Step(
+                label="At least",
+                formula=f"{total_area(extents).text(system)} ÷ {_field(tile, system)}",
+                result=f"{least} tiles",
+                source=AREA_BOUND,
+            ),
+            _count_step(counted, guess, tile, system),
+            *_extra_steps(broken, share, spares),
+        ),
+        bound=_bound(counted, guess, least),
         places=places_of(extents),
         plan=settings.get("plan"),
     )
+
+
+def _bound(counted: object, guess: int, least: int) -> str:
+    if isinstance(counted, int):
+        return ""
+    return f"{guess} is a first guess without a set-out; at least {least} are needed."
 
 
 def _field(tile: TileFacts, system: str) -> str:
