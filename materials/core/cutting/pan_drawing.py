@@ -20,6 +20,7 @@ from materials.core.cutting.pan_outlines import (
     is_on,
     outer_rings,
     sides,
+    whole,
 )
 from materials.core.cutting.pan_records import (
     Fit,
@@ -134,7 +135,7 @@ class _Laid:
     bottom: int
 
     def at(self, point: tuple[Number, Number]) -> tuple[int, int]:
-        return self.scale.at(round(point[0]), round(point[1]))
+        return self.scale.at(whole(point[0]), whole(point[1]))
 
     def ring(self, points: Iterable[tuple[Number, Number]]) -> Ring:
         return tuple(self.at(point) for point in points)
@@ -147,7 +148,7 @@ def _plan_scale(floor: Floor, pans: Sequence[tuple[Point, ...]]) -> _Laid:
 
 def _whole_box(rings: Sequence[tuple[Point, ...]]) -> tuple[int, int, int, int]:
     x0, y0, x1, y1 = bounds(rings if isinstance(rings, tuple) else tuple(rings))
-    return round(x0), round(y0), round(x1), round(y1)
+    return whole(x0), whole(y0), whole(x1), whole(y1)
 
 
 def _laid(box: tuple[int, int, int, int], *, top: int, tall: int) -> _Laid:
@@ -165,7 +166,7 @@ def _laid(box: tuple[int, int, int, int], *, top: int, tall: int) -> _Laid:
 
 def _section_scale(section: Section, *, top: int) -> _Laid:
     low, high, tall = span(section)
-    box = (round(low), 0, round(high), round(tall) * TALLER)
+    box = (whole(low), 0, whole(high), whole(tall) * TALLER)
     return _laid(box, top=top, tall=200 * PX)
 
 
@@ -180,7 +181,7 @@ class _Pen:
         """Return a length as lettered on the sheet."""
         recess = self.floor.recess
         return length_words(
-            Length(round(Fraction(ticks) / recess.scale)),
+            Length(whole(Fraction(ticks) / recess.scale)),
             system=recess.system,
             setting=self.sheet.setting,
             unit=False,
@@ -205,8 +206,8 @@ class _Pen:
         for height in way.heights:
             if height.ticks is not None and height.where == "corner":
                 self.height(laid.at(height.at), height.ticks, laid, height.at)
-        xs = {round(point[0]) for point in self._places(way)}
-        ys = {round(point[1]) for point in self._places(way)}
+        xs = {whole(point[0]) for point in self._places(way)}
+        ys = {whole(point[1]) for point in self._places(way)}
         self.chain(sorted(xs), laid, BOTTOM)
         self.chain(sorted(ys), laid, LEFT)
 
@@ -307,10 +308,10 @@ class _Pen:
     def section(self, section: Section, laid: _Laid) -> None:
         sheet = self.sheet
         for pan in section.pans:
-            whole = laid.ring(_tall(pan.whole))
+            uncut = laid.ring(_tall(pan.whole))
             kept = [laid.ring(_tall(profile)) for profile in pan.kept]
-            sheet.hatch(WASTE, [whole, *kept])
-            sheet.polygon(whole, "hid")
+            sheet.hatch(WASTE, [uncut, *kept])
+            sheet.polygon(uncut, "hid")
             sheet.hatch(FOAM, kept)
             for ring in kept:
                 sheet.polygon(ring, "trim")
@@ -324,7 +325,7 @@ class _Pen:
         for place, ticks in section.marks:
             at = laid.at((place, ticks * TALLER))
             self.height(at, ticks, laid, (place, ticks))
-        places = {round(place) for place, _ in section.marks} | set(laid.box[::2])
+        places = {whole(place) for place, _ in section.marks} | set(laid.box[::2])
         self.chain(sorted(places), laid, BOTTOM)
 
     def drain_mark(self, section: Section, laid: _Laid) -> None:

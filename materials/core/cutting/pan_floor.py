@@ -12,6 +12,7 @@ from materials.core.cutting.pan_outlines import (
     Ring,
     Segment,
     bounds,
+    common,
     counter_clockwise,
     cross,
     is_inside,
@@ -20,6 +21,7 @@ from materials.core.cutting.pan_outlines import (
     region_area,
     root,
     sides,
+    whole,
     without,
 )
 from materials.core.cutting.pan_records import (
@@ -31,7 +33,7 @@ from materials.core.cutting.pan_records import (
     Step,
 )
 from materials.core.errors import BadShape, OutOfRange
-from materials.core.lengths import METRE, Length
+from materials.core.lengths import METRE, MM, Length
 from materials.core.quantities import decimal_text, fixed_text
 
 
@@ -56,8 +58,8 @@ class Floor:
 
     def words(self, ticks: Fraction | int) -> str:
         """Return a length for a sentence, to the nearest tick."""
-        whole = round(Fraction(ticks) / self.recess.scale)
-        return Length(whole).text(self.recess.system, denominator=64)
+        shown = whole(Fraction(ticks) / self.recess.scale)
+        return Length(shown).text(self.recess.system, denominator=64)
 
     @property
     def metre(self) -> int:
@@ -77,6 +79,7 @@ def floor_of(recess: Recess) -> Floor:
     for index, flat in enumerate(recess.flats):
         flats.append(_checked(flat, f"flat[{index}]"))
     drain_points = _drain_points(recess, ring)
+    _check_flats(ring, flats)
     region = without(ring, flats)
     if not region:
         raise BadShape("The flat areas leave nothing to slope.", field="flat")
@@ -96,6 +99,20 @@ def _checked(outline: tuple[Point, ...], field: str) -> Ring:
         return counter_clockwise(outline, name="The outline")
     except BadShape as refusal:
         raise refusal.at(field) from refusal
+
+
+def _check_flats(ring: Ring, flats: list[Ring]) -> None:
+    for index, flat in enumerate(flats):
+        if not common(flat, ring):
+            raise BadShape(
+                "The flat area lies outside the recess.", field=f"flat[{index}]"
+            )
+        for other, earlier in enumerate(flats[:index]):
+            if common(flat, earlier):
+                raise BadShape(
+                    f"The flat area overlaps flat area {other}; draw them as one.",
+                    field=f"flat[{index}]",
+                )
 
 
 def _touches(point: Point, region: Region) -> bool:
@@ -135,11 +152,13 @@ def _along(
     last = first + drain.length.ticks
     if drain.length.ticks <= 0:
         raise OutOfRange("The drain needs a length above zero.", field="drain.length")
-    if first < 0 or last > _nearly(length, last):
-        whole, reach = (Length(round(one / recess.scale)) for one in (length, last))
+    if first < 0 or last > _nearly(length, last, MM * recess.scale):
+        side_length, reach = (
+            Length(whole(one / recess.scale)) for one in (length, last)
+        )
         raise OutOfRange(
             f"The drain ends {reach.text(recess.system)} along a side of "
-            f"{whole.text(recess.system)}; shorten or move it.",
+            f"{side_length.text(recess.system)}; shorten or move it.",
             field="drain.length",
         )
     return tuple(
@@ -153,12 +172,13 @@ def _along(
     )
 
 
-def _nearly(length: Fraction, last: Fraction) -> Fraction:
-    """Return the side's length, or the drain's end when they agree to a tick.
+def _nearly(length: Fraction, last: Fraction, hair: int) -> Fraction:
+    """Return the side's length, or the drain's end when they agree to a millimetre.
 
-    A side out of square has an irrational length, which no one can type.
+    Only for a side out of square: it has an irrational length, which no one can type.
     """
-    return last if length.denominator != 1 and abs(last - length) <= 1 else length
+    is_typed = length.denominator == 1
+    return length if is_typed or abs(last - length) > hair else last
 
 
 def drain_frame(floor: Floor) -> Frame:
@@ -177,9 +197,10 @@ def is_full_width(floor: Floor) -> bool:
     drain = floor.recess.drain
     if not isinstance(drain, LinearDrain):
         return False
-    return drain.start.ticks == 0 and drain.length.ticks >= (
-        drain_frame(floor).length - 1 + Fraction(1, 2)
-    )
+    length = drain_frame(floor).length
+    reach = Fraction(drain.length.ticks)
+    hair = MM * floor.recess.scale
+    return drain.start.ticks == 0 and reach >= min(length, _nearly(length, reach, hair))
 
 
 def corner_number(floor: Floor, corner: Point) -> int | None:
@@ -255,6 +276,18 @@ def board_steps(
         )
         for index, flat in enumerate(floor.flats)
         for a, b in shared_edges(floor, flat)
+    )
+
+
+def sunk_reason(floor: Floor, surface: Surface, board: FlatBoard | None) -> str | None:
+    """Return why a board would be a pit: it lies below the slope beside it."""
+    steps = board_steps(floor, surface, board)
+    deep = -min((min(one.at_start, one.at_end) for one in steps), default=0)
+    if deep <= 0:
+        return None
+    return (
+        f"the board would lie {floor.words(deep)} below the slope beside it, and water "
+        "would stand on it"
     )
 
 

@@ -21,6 +21,7 @@ from materials.core.cutting.pan_floor import (
     is_full_width,
     parted_reason,
     shared_edges,
+    sunk_reason,
 )
 from materials.core.cutting.pan_heights import Frame, Plane
 from materials.core.cutting.pan_outlines import (
@@ -307,6 +308,15 @@ def clear_reason(tilt: Tilt, pan: Pan, plane: Plane) -> str | None:
     )
 
 
+def fault_of(tilt: Tilt, pan: Pan, plane: Plane, rule: SlopeRule) -> str | None:
+    """Return why a plane does not do, wherever the pan is slid, or None."""
+    return (
+        clear_reason(tilt, pan, plane)
+        or corner_reason(valley_run(tilt, plane), rule)
+        or sunk_reason(tilt.floor, plane, tilt.board)
+    )
+
+
 def one_lay(tilt: Tilt, pan: Pan, rule: SlopeRule) -> tuple[Plane, Lay] | str:
     """Return the best slice of one pan that covers the floor, or why none does."""
     reason = pan_reason(tilt, pan, rule)
@@ -321,10 +331,9 @@ def one_lay(tilt: Tilt, pan: Pan, rule: SlopeRule) -> tuple[Plane, Lay] | str:
     top = pan.thick.ticks - pan.slope * (high - start)
     for base in bases(tilt, pan, low=low, high=top):
         plane = plane_of(tilt, pan, base)
-        reason = clear_reason(tilt, pan, plane) or corner_reason(
-            valley_run(tilt, plane), rule
+        lay = fault_of(tilt, pan, plane, rule) or lay_over(
+            tilt, pan, plane, tilt.region
         )
-        lay = reason or lay_over(tilt, pan, plane, tilt.region)
         if isinstance(lay, Lay):
             return plane, lay
         first = first or lay

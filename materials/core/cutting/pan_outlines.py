@@ -14,6 +14,7 @@ from itertools import pairwise
 from math import isqrt
 
 from materials.core.errors import BadShape
+from materials.core.quantities import half_up
 
 Number = int | Fraction
 Point = tuple[Number, Number]
@@ -32,6 +33,11 @@ def cross(o: Point, a: Point, b: Point) -> Number:
 def sides(ring: Ring) -> list[Segment]:
     """Return the sides of a ring in order; side i runs from point i to the next."""
     return [(ring[i], ring[(i + 1) % len(ring)]) for i in range(len(ring))]
+
+
+def whole(value: Number) -> int:
+    """Return a place or height as whole ticks, halves away from zero."""
+    return int(half_up(Fraction(value)))
 
 
 def signed_area(ring: Ring) -> Fraction:

@@ -16,12 +16,10 @@ from materials.core.cutting.pan_heights import Plane
 from materials.core.cutting.pan_linear import (
     Tilt,
     bases,
-    clear_reason,
-    corner_reason,
+    fault_of,
     lay_over,
     pan_reason,
     plane_of,
-    valley_run,
 )
 from materials.core.cutting.pan_outlines import Region, outer_rings, within
 from materials.core.cutting.pan_pieces import Lay
@@ -68,6 +66,10 @@ def joined(tilt: Tilt, pans: tuple[Pan, Pan], rule: SlopeRule) -> Joined | str:
             f"one falls {fall_text(first.slope)}, the other {fall_text(second.slope)}, "
             "so the joint would not be flush"
         )
+    width, depth = first.width + second.width, first.sloping + second.sloping
+    left, low, right, high = box_of(tilt.region)
+    if right - left > width.ticks and high - low > depth.ticks:
+        return "together they are neither wide nor deep enough"
     found = [
         *_found(tilt, _side_by_side(tilt, (first, second), rule)),
         *_found(tilt, _uphill(tilt, (first, second), rule)),
@@ -100,7 +102,7 @@ def _side_by_side(
     for pan in pans:
         for base in bases(tilt, left_pan, low=low, high=pan.thick.ticks - reach):
             plane = plane_of(tilt, left_pan, base)
-            if _reason(tilt, left_pan, plane, rule) is not None:
+            if fault_of(tilt, left_pan, plane, rule) is not None:
                 continue
             yield [
                 one
@@ -163,7 +165,7 @@ def _uphill(
     top = above.thick.ticks - above.slope * (high - start)
     for base in bases(tilt, below, low=low, high=top):
         plane = plane_of(tilt, below, base)
-        if _reason(tilt, below, plane, rule) is not None:
+        if fault_of(tilt, below, plane, rule) is not None:
             continue
         yield [
             one
@@ -191,9 +193,3 @@ def _level_joint(
         within(tilt.region, (left, joint, right, high)),
     )
     return _both(tilt, pans, plane, parts, (joint, False))
-
-
-def _reason(tilt: Tilt, pan: Pan, plane: Plane, rule: SlopeRule) -> str | None:
-    return clear_reason(tilt, pan, plane) or corner_reason(
-        valley_run(tilt, plane), rule
-    )

@@ -12,7 +12,7 @@ from fractions import Fraction
 from moneyed import Money
 
 from materials.core.cutting.pan_heights import Surface
-from materials.core.cutting.pan_outlines import Point, Region, Ring
+from materials.core.cutting.pan_outlines import Point, Region, Ring, whole
 from materials.core.lengths import NOTHING, Length
 from materials.core.sources import Source
 
@@ -264,7 +264,7 @@ class Height:
     @property
     def length(self) -> Length | None:
         """The height to the nearest tick."""
-        return None if self.ticks is None else Length(round(self.ticks))
+        return None if self.ticks is None else Length(whole(self.ticks))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

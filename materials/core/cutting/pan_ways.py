@@ -68,7 +68,7 @@ def plane_way(
         rack_money=_sum([piece.rack_money for piece in pieces]),
         labour=LABOUR[kind],
         sentence=_plane_sentence(tilt, plane, pieces),
-        cautions=(*gathering_walls(tilt, plane), *_sunk_boards(tilt, steps)),
+        cautions=tuple(gathering_walls(tilt, plane)),
         surface=plane,
     )
 
@@ -90,36 +90,35 @@ def _strip_step(tilt: Tilt, plane: Plane) -> tuple[Step, ...]:
     )
 
 
-def _sunk_boards(tilt: Tilt, steps: Sequence[Step]) -> tuple[str, ...]:
-    """Return a caution when a flat area lies below the slope beside it."""
-    sunk = [min(s.at_start, s.at_end) for s in steps if s.where.startswith("flat")]
-    if not sunk or min(sunk) >= 0:
-        return ()
-    deep = tilt.floor.words(-min(sunk))
-    return (f"The flat area lies {deep} below the slope beside it; pack the board up.",)
-
-
-def bowl_way(floor: Floor, bowl: PanBowl, lay: Lay, stock: Stock) -> Way:
-    """Return the way that a point pan gives."""
+def bowl_way(
+    floor: Floor,
+    bowl: PanBowl,
+    lay: Lay,
+    stock: Stock,
+    boards: Sequence[BoardPiece] = (),
+) -> Way:
+    """Return the way that a point pan gives, with boards when there are."""
+    board = boards[0].board if boards else None
+    kind = PAN_AND_BOARD if boards else ONE_PAN
     piece = piece_of(lay, leftover=stock.leftover)
     runs = rim_runs(floor, bowl, bowl.base)
     return Way(
-        kind=ONE_PAN,
-        name=piece.pan.name,
-        cost=piece.pan.price,
+        kind=kind,
+        name=_name([piece], boards),
+        cost=_cost([piece], boards),
         pieces=(piece,),
-        boards=(),
+        boards=tuple(boards),
         bed=None,
         slope=min(run.slope for run in runs),
         runs=runs,
         valley=point_valley(floor, bowl, bowl.base),
-        heights=heights(floor, bowl, None),
-        steps=rim_steps(floor, bowl),
+        heights=heights(floor, bowl, board),
+        steps=(*rim_steps(floor, bowl), *board_steps(floor, bowl, board)),
         used=piece.used,
         trimmed=piece.trimmed,
         trimmed_money=piece.trimmed_money,
         rack_money=piece.rack_money,
-        labour=LABOUR[ONE_PAN],
+        labour=LABOUR[kind],
         sentence=_bowl_sentence(floor, bowl, piece),
         cautions=(),
         surface=bowl,

@@ -12,14 +12,16 @@ cut off stays visible as its own money.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import combinations_with_replacement
 
 from materials.core.cutting.pan_boards import board_pieces
-from materials.core.cutting.pan_floor import Floor, floor_of
+from materials.core.cutting.pan_floor import Floor, floor_of, sunk_reason
+from materials.core.cutting.pan_heights import PanBowl
 from materials.core.cutting.pan_linear import Tilt, one_lay, tilt_of, tilt_reason
 from materials.core.cutting.pan_mortar import NAME, plane_bed, rim_bed
 from materials.core.cutting.pan_pairs import joined
+from materials.core.cutting.pan_pieces import Lay, pan_corners
 from materials.core.cutting.pan_point import bowl_lay, level_rim_reason
 from materials.core.cutting.pan_records import (
     LINEAR,
@@ -65,14 +67,9 @@ def _linear(
 ) -> tuple[list[Way], list[RefusedPan]]:
     ways: list[Way] = []
     refused = [no for pan in stock.pans for no in _sideways(pan, tilt_of(floor))]
-    boards = stock.boards if floor.flats and stock.boards else (None,)
-    for board in boards:
-        tilt = tilt_of(floor, board=board)
-        carried = board_pieces(floor, board) if board is not None else ()
-        if isinstance(carried, str):
-            refused.append(_no(board.name if board else NAME, None, carried))
-            continue
-        found, no = _on_tilt(tilt, carried, stock, rule)
+    for boards in _carried(floor, stock, refused):
+        board = boards[0].board if boards else None
+        found, no = _on_tilt(tilt_of(floor, board=board), boards, stock, rule)
         ways += found
         refused += no
     if stock.mortar is not None:
@@ -80,6 +77,25 @@ def _linear(
         bed = tilt_reason(tilt) or plane_bed(tilt, stock.mortar, rule)
         _file(bed, ways, refused)
     return ways, refused
+
+
+def _carried(
+    floor: Floor, stock: Stock, refused: list[RefusedPan]
+) -> Iterator[tuple[BoardPiece, ...]]:
+    """Yield the boards under the flat areas, board by board; nothing without any.
+
+    A board that cannot carry them is refused. Without boards in the list the flat
+    areas are left as they are.
+    """
+    if not floor.flats or not stock.boards:
+        yield ()
+        return
+    for board in stock.boards:
+        pieces = board_pieces(floor, board)
+        if isinstance(pieces, str):
+            refused.append(_no(board.name, None, pieces))
+        else:
+            yield pieces
 
 
 def _on_tilt(
@@ -147,19 +163,34 @@ def _point(
     whole = level_rim_reason(floor, rule)
     ways: list[Way] = []
     refused: list[RefusedPan] = []
-    for pan in stock.pans:
-        seen = []
-        for turn in TURNS:
-            found = whole or bowl_lay(floor, pan, turn, rule)
-            if isinstance(found, str):
-                refused.append(_no(pan.name, turn, found))
-                continue
-            way = bowl_way(floor, found[0], found[1], stock)
-            # A pan alike on both sides lies the same at two turns: one way, not two.
-            lying = (way.surface, frozenset(way.pieces[0].corners))
-            if lying not in seen:
-                seen.append(lying)
-                ways.append(way)
+    for boards in _carried(floor, stock, refused):
+        board = boards[0].board if boards else None
+        for pan in stock.pans:
+            for turn, found in _turned(floor, pan, rule, whole):
+                reason = (
+                    found
+                    if isinstance(found, str)
+                    else sunk_reason(floor, found[0], board)
+                )
+                if reason is not None:
+                    refused.append(_no(_label((pan,), boards), turn, reason))
+                elif not isinstance(found, str):
+                    ways.append(bowl_way(floor, found[0], found[1], stock, boards))
     if stock.mortar is not None:
         _file(rim_bed(floor, stock.mortar, rule), ways, refused)
     return ways, refused
+
+
+def _turned(
+    floor: Floor, pan: Pan, rule: SlopeRule, whole: str | None
+) -> Iterator[tuple[int, tuple[PanBowl, Lay] | str]]:
+    """Yield what a pan does at each turn; a turn that looks the same is left out."""
+    seen = []
+    for turn in TURNS:
+        found = whole or bowl_lay(floor, pan, turn, rule)
+        if not isinstance(found, str):
+            lying = (found[0], frozenset(pan_corners(found[1])))
+            if lying in seen:
+                continue
+            seen.append(lying)
+        yield turn, found
