@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from materials.core.lengths import INCH, NOTHING, Length
 from materials.core.need import MaterialFacts
 from materials.core.outlines import ring_area
+from materials.core.recess_rules import SLOPE_SOURCE, size_caution
 from materials.core.sources import Source
 from materials.core.working import bounds_of, length_in
 from quotes.core.buildup import BuildUp, has_role
@@ -25,13 +26,6 @@ LEVEL_ROLES = ("floor", "recess", "steps", "bench", "kerb")
 BARE_USES = ("barefoot_wet", "ramp", "stairs")
 HARSH = ("steam", "under_water", "outdoors_frost", "heated", "near_heat")
 
-SHOWER_SIZE = Source(
-    title="International Residential Code",
-    edition="2021",
-    place="P2708.1",
-    confidence="quoted",
-)
-FALL = Source(title="International Residential Code", edition="2021", place="P2709.1")
 FLATNESS = Source(title="ANSI A108.01 and A108.02", confidence="quoted")
 SLIP = Source(title="ANSI A326.3, EN 16165", confidence="memory")
 FOAM_HEAT = Source.shop_practice("foam and plastic soften near a source of heat")
@@ -44,15 +38,13 @@ FROST = Source.shop_practice("outdoors in frost only frost-proof tile lasts")
 SHEET = Source.shop_practice("the product's own sheet says what it is for")
 ACCESS = Source.shop_practice("a sheet must pass the way in and turn in the space")
 
-LEAST_SHOWER_SQ_IN = 900
-LEAST_SHOWER_SIDE = Length(30 * INCH)
-NARROW_SHOWER_SIDE = Length(25 * INCH)
-NARROW_SHOWER_SQ_IN = 1300
-
 LINING = Length(3 * INCH // 4)
 """Common practice: board, bed and tile on a wall that was not written down."""
 
 LARGE_TILE = Length(15 * INCH)
+FLAT_WITHIN = Length(INCH // 8)
+FLAT_OVER = Length(120 * INCH)
+"""For a tile with a side of LARGE_TILE or more, as FLATNESS prints it."""
 
 
 def clashes_of(
@@ -135,7 +127,7 @@ def _no_fall(surface: Placed, own: Sequence[LayerExtent]) -> Iterator[Caution]:
                 "mortar bed to falls."
             ),
             place=surface.place,
-            source=FALL,
+            source=SLOPE_SOURCE,
         )
     elif surface.surface.drain is None:
         yield Caution(
@@ -144,7 +136,7 @@ def _no_fall(surface: Placed, own: Sequence[LayerExtent]) -> Iterator[Caution]:
                 f"{surface.place} has a sloped floor but no drain; say where it is."
             ),
             place=surface.place,
-            source=FALL,
+            source=SLOPE_SOURCE,
         )
 
 
@@ -154,35 +146,31 @@ def _small_shower(surface: Placed, own: Sequence[LayerExtent]) -> Iterator[Cauti
         return
     ring = finished_face(surface.standing).ring
     width, depth = bounds_of(ring)
-    across, up, assumed = _unlined(surface)
+    across, up = _unlined(surface)
     width, depth = width - LINING * across, depth - LINING * up
-    sq_in = ring_area(ring).sq_in
-    if assumed:
-        sq_in = width.by(depth).sq_in
-    least = min(width, depth)
-    enough = (sq_in >= LEAST_SHOWER_SQ_IN and least >= LEAST_SHOWER_SIDE) or (
-        sq_in >= NARROW_SHOWER_SQ_IN and least >= NARROW_SHOWER_SIDE
-    )
-    if enough:
-        return
+    area = width.by(depth) if across or up else ring_area(ring)
     system = surface.standing.system
-    words = ", with ¾ in of lining on each wall not measured" if assumed else ""
+    caution = size_caution(width=width, depth=depth, area=area, system=system)
+    if caution is None:
+        return
+    allowed = LINING.text(system)
+    words = (
+        f" ({allowed} of lining is allowed for on each wall not measured.)"
+        if across or up
+        else ""
+    )
     yield Caution(
         code="small_shower",
-        sentence=(
-            f"{surface.place} finishes at {width.text(system)} × {depth.text(system)}"
-            f"{words}: below the 900 sq in and 30 in (or 1300 sq in and 25 in) of the "
-            "United States model code. The local code decides."
-        ),
+        sentence=f"{surface.place}: {caution.sentence}{words}",
         place=surface.place,
-        source=SHOWER_SIZE,
+        source=caution.source,
     )
 
 
-def _unlined(surface: Placed) -> tuple[int, int, bool]:
+def _unlined(surface: Placed) -> tuple[int, int]:
     """Return how many walls without a build-up narrow a recess, across and up."""
     if surface.surface.measured_to not in ("framing", "old_finish"):
-        return 0, 0, False
+        return 0, 0
     across = up = 0
     ring = surface.outline.ring
     for edge, note in enumerate(surface.outline.edges):
@@ -195,7 +183,7 @@ def _unlined(surface: Placed) -> tuple[int, int, bool]:
             across += 1
         else:
             up += 1
-    return min(across, 2), min(up, 2), bool(across or up)
+    return min(across, 2), min(up, 2)
 
 
 def _steam(surface: Placed, own: Sequence[LayerExtent]) -> Iterator[Caution]:
@@ -322,11 +310,13 @@ def _tile_clashes(one: LayerExtent, material: MaterialFacts) -> Iterator[Caution
         length_in(material.facts, "length"), length_in(material.facts, "width")
     )
     if longest >= LARGE_TILE:
+        system = one.placed.standing.system
         yield Caution(
             code="flatness",
             sentence=(
-                f"{material.name} has a side of 15 in or more: {extent.place} must be "
-                "flat to ⅛ in (3 mm) in 10 ft (3 m) before it is set."
+                f"{material.name} has a side of {LARGE_TILE.text(system)} or more: "
+                f"{extent.place} must be flat to {FLAT_WITHIN.text(system)} in "
+                f"{FLAT_OVER.text(system)} before it is set."
             ),
             place=extent.place,
             source=FLATNESS,
