@@ -55,10 +55,11 @@ class Frame:
         """Return a point of this frame in the recess."""
         dx, dy = self.along
         x, y = point
-        length = self.length
+        # The inverse of `local` to the last digit, even where the length is cut.
+        part = self.length / (dx * dx + dy * dy)
         return (
-            self.origin[0] + (x * dx - y * dy) / length,
-            self.origin[1] + (x * dy + y * dx) / length,
+            self.origin[0] + (x * dx - y * dy) * part,
+            self.origin[1] + (x * dy + y * dx) * part,
         )
 
     def local_region(self, region: Region) -> Region:

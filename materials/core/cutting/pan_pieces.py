@@ -95,7 +95,8 @@ def piece_of(lay: Lay, *, leftover: Leftover) -> PanPiece:
     """
     pan = lay.pan
     whole = Fraction(pan.width.ticks * pan.depth.ticks)
-    used = region_area(lay.keep)
+    keep = lay.frame.outside_region(lay.keep)
+    used = region_area(keep)
     trimmed = whole - used
     racked = _racked(lay, leftover)
     rack_money = amounts.percent_of(pan.price, racked / whole)
@@ -109,7 +110,7 @@ def piece_of(lay: Lay, *, leftover: Leftover) -> PanPiece:
         turn=turn,
         at=corners[(4 - turn // 90) % 4],
         corners=corners,
-        keep=lay.frame.outside_region(lay.keep),
+        keep=keep,
         keep_on_pan=lay.keep,
         used=used,
         trimmed=trimmed,
