@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -11,14 +12,14 @@ from django.utils.translation import gettext_lazy
 from moneyed import Money
 
 from materials.core.errors import Refusal
-from materials.core.need import Step
+from materials.core.need import MaterialFacts, Need, Step
 from materials.core.quantities import decimal_text
 from quotes.core.document import Line, Option, Overruled, Stage, TaxLine
 from quotes.core.estimate import Estimate
 from quotes.core.pricing import percent
 from quotes.models import Visit
 from quotes.presenters.plans import plan_svg
-from quotes.queries.estimating import estimate_of
+from quotes.queries.estimating import catalogue_of, priced
 
 CLASS_WORDS = {
     "materials": gettext_lazy("Materials, at packs"),
@@ -92,14 +93,15 @@ class EstimateSheet:
 def estimate_sheet(visit: Visit, on: date) -> EstimateSheet:
     """Return a visit's estimate on a date; a refusal becomes its sentence."""
     try:
-        found = estimate_of(visit, on=on)
+        catalogue = catalogue_of(on)
+        found = priced(visit, catalogue=catalogue, on=on)
     except Refusal as refusal:
         return EstimateSheet(refused=refusal.sentence, field=refusal.field)
-    return sheet_of(found)
+    return sheet_of(found, catalogue)
 
 
-def sheet_of(found: Estimate) -> EstimateSheet:
-    """Return an estimate as pages show it."""
+def sheet_of(found: Estimate, catalogue: Mapping[str, MaterialFacts]) -> EstimateSheet:
+    """Return an estimate as pages show it, drawings of its plans included."""
     option, totals = found.option, found.option.totals
     system = found.visit.system
     plans = {(need.material, need.supplied_by): need for need in found.takeoff.needs}
@@ -109,7 +111,7 @@ def sheet_of(found: Estimate) -> EstimateSheet:
         rows[line.key] = _row(
             line,
             bound=need.bound if need else "",
-            svg=plan_svg(need.plan, system=system, name=line.key) if need else "",
+            svg=_plan(need, line, system, catalogue) if need else "",
         )
     return EstimateSheet(
         classes=_classes(option, rows),
@@ -134,6 +136,14 @@ def sheet_of(found: Estimate) -> EstimateSheet:
         stages=option.stages,
         steps=totals.working,
     )
+
+
+def _plan(
+    need: Need, line: Line, system: str, catalogue: Mapping[str, MaterialFacts]
+) -> str:
+    material = catalogue.get(need.material)
+    facts = material.facts if material else None
+    return plan_svg(need.plan, system=system, name=line.key, facts=facts)
 
 
 def _classes(option: Option, rows: dict[str, LineRow]) -> tuple[ClassRow, ...]:

@@ -8,12 +8,13 @@ from quotes.core.document import Drawing
 from quotes.models import Revision
 from quotes.presenters.drawings import surface_svg
 from quotes.presenters.plans import plan_svg
-from quotes.queries.estimating import estimate_of
+from quotes.queries.estimating import catalogue_of, priced
 
 
 def offer_drawings(revision: Revision) -> tuple[Drawing, ...]:
     """Return the drawings of a revision's visit, in print style."""
-    found = estimate_of(revision.quote.visit, on=revision.priced_on)
+    catalogue = catalogue_of(revision.priced_on)
+    found = priced(revision.quote.visit, catalogue=catalogue, on=revision.priced_on)
     system = found.visit.system
     drawings = [
         Drawing(

@@ -2,16 +2,151 @@
 
 from __future__ import annotations
 
-from materials.core.cutting.pan_way_drawing import draw_way
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
 
-from materials.core.cutting.pan_records import Fit
+from django.utils.translation import gettext as _
+
+from materials.core import amounts
+from materials.core.cutting.pan_records import PanPiece, Way
+from materials.core.cutting.records import CutPlan
+from materials.core.drawing.pan import Drain, Fall, Height, PanDrawing, draw_pan
+from materials.core.drawing.records import Frame
+from materials.core.drawing.stock import (
+    StockDrawing,
+    StockPiece,
+    StockSheet,
+    draw_stock,
+)
 from materials.core.drawing.style import SCREEN, Style
+from materials.core.lengths import Length
+from materials.core.outlines import rectangle
+from quotes.core.pricing import percent
+
+Facts = Mapping[str, object]
 
 
 def plan_svg(
-    plan: object | None, *, system: str, name: str, style: Style = SCREEN
+    plan: object | None,
+    *,
+    system: str,
+    name: str,
+    style: Style = SCREEN,
+    facts: Facts | None = None,
 ) -> str:
     """Return the drawing of a plan, or nothing for a need without one."""
-    if isinstance(plan, Fit) and plan.ways:
-        return draw_way(plan, system=system, name=name, style=style)
+    safe = "".join(letter if letter.isalnum() else "-" for letter in name)
+    frame = Frame(style=style, system=system, width=520, height=420)
+    if isinstance(plan, tuple) and plan and isinstance(plan[0], Way):
+        pieces = [piece for way in dict.fromkeys(plan) for piece in way.pieces]
+        if pieces:
+            return draw_pan(_pan_drawing(plan[0], pieces[0], safe), frame)
+    if isinstance(plan, CutPlan) and plan.sheets and facts:
+        return draw_stock(_stock_drawing(plan, facts, safe), frame)
     return ""
+
+
+def _pan_drawing(way: Way, piece: PanPiece, name: str) -> PanDrawing:
+    pan = piece.pan
+    kept = [(int(x), int(y)) for x, y in piece.keep_on_pan[0]]
+    sentence = _(
+        "%(name)s, %(width)s by %(depth)s: the heavy line is cut, the hatched strips "
+        "come off, %(share)s of the pan, %(money)s of its price."
+    ) % {
+        "name": pan.name,
+        "width": pan.width.text("imperial"),
+        "depth": pan.depth.text("imperial"),
+        "share": percent(piece.trimmed_share),
+        "money": amounts.plain(piece.trimmed_money),
+    }
+    return PanDrawing(
+        name=name,
+        sentence=sentence,
+        width=pan.width,
+        depth=pan.depth,
+        kept=tuple(kept),
+        drain=_drain(piece),
+        falls=_falls(way, piece, kept),
+        heights=_heights(way, piece, kept),
+    )
+
+
+def _drain(piece: PanPiece) -> Drain | None:
+    pan = piece.pan
+    if pan.drain_at is not None:
+        return Drain(at=(pan.drain_at[0].ticks, pan.drain_at[1].ticks))
+    along = [int(x) for x, _y in piece.keep_on_pan[0]]
+    low = min(int(y) for _x, y in piece.keep_on_pan[0])
+    return Drain(at=(min(along), low), end=(max(along), low))
+
+
+def _falls(
+    way: Way, piece: PanPiece, kept: Sequence[tuple[int, int]]
+) -> tuple[Fall, ...]:
+    """Return one arrow down the plane of a linear pan, with its ratio."""
+    if piece.pan.drain_at is not None or not way.slope:
+        return ()
+    middle = sum(x for x, _y in kept) // len(kept)
+    low, high = min(y for _x, y in kept), max(y for _x, y in kept)
+    span = high - low
+    ratio = Fraction(1) / way.slope
+    return (
+        Fall(
+            start=(middle, high - span // 5),
+            low=(middle, low + span // 4),
+            word=f"1 : {int(ratio + Fraction(1, 2))}",
+        ),
+    )
+
+
+def _heights(
+    way: Way, piece: PanPiece, kept: Sequence[tuple[int, int]]
+) -> tuple[Height, ...]:
+    """Return the floor's heights at the kept corners, in the pan's own frame."""
+    there = [(int(x), int(y)) for x, y in piece.keep[0]]
+    found = []
+    for height in way.heights:
+        at = (int(height.at[0]), int(height.at[1]))
+        length = height.length
+        if height.where == "corner" and length is not None and at in there:
+            found.append(Height(at=kept[there.index(at)], height=length))
+    return tuple(found)
+
+
+def _stock_drawing(plan: CutPlan, facts: Facts, name: str) -> StockDrawing:
+    width, height = facts["width"], facts["length"]
+    if not isinstance(width, Length) or not isinstance(height, Length):
+        raise TypeError("A board has a width and a length.")
+    letters = _letters(plan)
+    sheets = tuple(
+        StockSheet(
+            width=width,
+            height=height,
+            word=_("Sheet %(number)d") % {"number": number},
+            pieces=tuple(
+                StockPiece(
+                    outline=rectangle(
+                        piece.x,
+                        piece.y,
+                        piece.x + piece.width,
+                        piece.y + piece.height,
+                    ),
+                    word=letters[piece.name],
+                )
+                for piece in sheet.pieces
+            ),
+        )
+        for number, sheet in enumerate(plan.sheets, start=1)
+    )
+    said = (
+        _("%(count)d sheets; fewer cannot be enough.")
+        if plan.proven
+        else _("%(count)d sheets, the fewest found.")
+    )
+    return StockDrawing(name=name, sentence=said % {"count": plan.used}, sheets=sheets)
+
+
+def _letters(plan: CutPlan) -> dict[str, str]:
+    """Return a short word for each piece, by the order it is first cut."""
+    names = dict.fromkeys(piece.name for sheet in plan.sheets for piece in sheet.pieces)
+    return {name: str(number) for number, name in enumerate(names, start=1)}

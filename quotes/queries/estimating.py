@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
+from materials.core.need import MaterialFacts
 from materials.core.pricelist import catalogue_on
 from materials.core.quantities import decimal_text
 from materials.models import Business
@@ -88,12 +90,19 @@ def estimate_of(visit: Visit, *, on: date) -> Estimate:
 
     Raises: Refusal when something is unknown, has no price or cannot be computed.
     """
-    return estimate(
-        visit_record(visit),
-        catalogue_on(stored_price_list(), on),
-        stored_rates(),
-        on,
-    )
+    return priced(visit, catalogue=catalogue_of(on), on=on)
+
+
+def catalogue_of(on: date) -> dict[str, MaterialFacts]:
+    """Return the stored price list as sold on a date: four queries."""
+    return catalogue_on(stored_price_list(), on)
+
+
+def priced(
+    visit: Visit, *, catalogue: Mapping[str, MaterialFacts], on: date
+) -> Estimate:
+    """Return the visit priced from a catalogue already read."""
+    return estimate(visit_record(visit), catalogue, stored_rates(), on)
 
 
 def business_party() -> Party:

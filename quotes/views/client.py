@@ -34,7 +34,7 @@ def link_or_404(token: str) -> OfferLink:
 
 def guarded(response: HttpResponseBase) -> HttpResponseBase:
     """Return the answer with the headers a private address needs."""
-    response.headers["Referrer-Policy"] = "no-referrer"
+    response.headers["Referrer-Policy"] = "same-origin"
     response.headers["X-Robots-Tag"] = "noindex, nofollow"
     response.headers["Cache-Control"] = "no-store"
     return response
