@@ -32,7 +32,6 @@ SECTIONS = {
 """The parts of the work, in the order a client reads them."""
 
 SPREAD = ("overhead", "contingency", "rounding")
-OF_THE_TOTAL = ("discount", "minimum_charge")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,7 +182,7 @@ def offered_lines(
     }
     _spread_over(parts, over, tax, code)
     work = [_section(key, held[key], merged(parts[key]), over, code) for key in held]
-    return (*work, *_standing_alone(alone, work, tax, code))
+    return (*work, *_standing_alone(alone, work, tax))
 
 
 def _worth(lines: Sequence[Line], code: str) -> bool:
@@ -201,7 +200,7 @@ def _spread_over(
         shares = amounts.share(line.price, weights)
         for of_section, share in zip(parts.values(), shares, strict=True):
             if line.section == "rounding":
-                of_section += spread(share, merged(of_section), code=code)
+                of_section += spread(share, merged(of_section))
             else:
                 of_section.append(part_of(tax, line.cost_class, share))
 
@@ -225,17 +224,16 @@ def _section(
 
 
 def _standing_alone(
-    alone: Sequence[Line], work: Sequence[OfferedLine], tax: SalesTax, code: str
+    alone: Sequence[Line], work: Sequence[OfferedLine], tax: SalesTax
 ) -> list[OfferedLine]:
     found: list[OfferedLine] = []
     for line in alone:
-        if line.section in OF_THE_TOTAL or line.section == "rounding":
-            so_far = [part for other in (*work, *found) for part in other.parts]
-            parts = spread(line.price, merged(so_far), code=code)
-        else:
-            parts = (part_of(tax, line.cost_class, line.price),)
         if line.nature == "computed" and not line.price.amount:
             continue
+        parts: tuple[TaxPart, ...] = (part_of(tax, line.cost_class, line.price),)
+        if line.nature == "adjustment":
+            so_far = merged(part for other in (*work, *found) for part in other.parts)
+            parts = spread(line.price, so_far) if so_far else parts
         found.append(
             OfferedLine(
                 key=line.key,

@@ -93,20 +93,21 @@ def merged(parts: Iterable[TaxPart]) -> tuple[TaxPart, ...]:
     return tuple(worth or whole[:1])
 
 
-def spread(amount: Money, over: Sequence[TaxPart], *, code: str) -> tuple[TaxPart, ...]:
+def spread(amount: Money, over: Sequence[TaxPart]) -> tuple[TaxPart, ...]:
     """Return an amount shared over parts in proportion to their bases, to the cent.
 
     A discount is given on every rate alike, so it lowers each base by its share.
+
+    Shape: over nothing, the whole amount outside the scope of the tax.
+    Method: largest remainder; a base below nil counts as nil.
     """
+    if not over:
+        return (TaxPart(category=UNTAXED, rate=Fraction(0), base=amount),)
     weights = [max(0, amounts.to_units(part.base)) for part in over]
-    shares = amounts.share(amount, weights) if over else []
-    parts = [
+    return merged(
         TaxPart(category=part.category, rate=part.rate, base=share)
-        for part, share in zip(over, shares, strict=True)
-    ]
-    if not parts:
-        return (TaxPart(category=UNTAXED, rate=Fraction(0), base=amounts.zero(code)),)
-    return merged(parts)
+        for part, share in zip(over, amounts.share(amount, weights), strict=True)
+    )
 
 
 def tax_lines(
