@@ -41,6 +41,7 @@ def measured_surface(placed: Placed) -> MeasuredSurface:
     totals = edge_totals(placed, finished)
     volume, steps = _levelled(placed)
     return MeasuredSurface(
+        id=surface.id,
         place=placed.place,
         space=placed.space.name,
         surface=surface.name,

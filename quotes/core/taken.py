@@ -90,6 +90,7 @@ class MeasuredSurface:
     face; `times` counts all repeats. `deepest` is the thickness of its build-up.
     """
 
+    id: str
     place: str
     space: str
     surface: str

@@ -76,7 +76,7 @@ def _measured(plain: Mapping[str, Any], wanted: str) -> MeasuredSurface:
     visit = read_visit(plain)
     catalogue = catalogue_on(stored_price_list(), visit.measured_on)
     takeoff = take_off(visit, catalogue)
-    return next(row for row in takeoff.surfaces if row.surface == wanted)
+    return next(row for row in takeoff.surfaces if row.id == wanted)
 
 
 def _shape_alone(

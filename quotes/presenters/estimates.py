@@ -8,7 +8,7 @@ from datetime import date
 from fractions import Fraction
 
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext
 from moneyed import Money
 
 from materials.core.errors import Refusal
@@ -115,7 +115,11 @@ def sheet_of(found: Estimate, catalogue: Mapping[str, MaterialFacts]) -> Estimat
         )
     return EstimateSheet(
         classes=_classes(option, rows),
-        bought=tuple(rows[line.key] for line in option.lines if line.material),
+        bought=tuple(
+            rows[line.key]
+            for line in option.lines
+            if line.material and (line.quantity or line.packs or line.overruled)
+        ),
         by_client=found.by_client,
         cautions=tuple(dict.fromkeys(one.sentence for one in found.cautions)),
         net=totals.net,
@@ -162,19 +166,31 @@ def _classes(option: Option, rows: dict[str, LineRow]) -> tuple[ClassRow, ...]:
     )
 
 
+UNITS = {"m2": "m²", "each": ""}
+
+
+def counted(quantity: Fraction, unit: str) -> str:
+    """Return a quantity with its unit as it is said: `4`, `4 sheets`, `3.45 kg`."""
+    number = decimal_text(quantity, places=2)
+    if unit in ("sheet", "roll", "piece"):
+        words = {
+            "sheet": ngettext("sheet", "sheets", 1 if quantity == 1 else 2),
+            "roll": ngettext("roll", "rolls", 1 if quantity == 1 else 2),
+            "piece": ngettext("piece", "pieces", 1 if quantity == 1 else 2),
+        }
+        return f"{number} {words[unit]}"
+    return f"{number} {UNITS.get(unit, unit)}".strip()
+
+
 def _row(line: Line, *, bound: str, svg: str) -> LineRow:
     packs = " + ".join(f"{pack.count} × {pack.label}" for pack in line.packs)
     hours = sum((part.hours for part in line.hours), start=Fraction(0))
     return LineRow(
         key=line.key,
         text=line.text,
-        need=f"{decimal_text(line.quantity, places=2)} {line.unit}".strip()
-        if line.quantity
-        else "",
+        need=counted(line.quantity, line.unit) if line.quantity else "",
         packs=packs,
-        left=f"{decimal_text(line.left_over, places=2)} {line.unit}"
-        if line.left_over
-        else "",
+        left=counted(line.left_over, line.unit) if line.left_over else "",
         cost=line.cost,
         price=line.price,
         hours=f"{decimal_text(hours, places=2)} h" if hours else "",

@@ -74,7 +74,7 @@ def visit_sheet(visit: Visit) -> VisitSheet:
         takeoff = take_off(visit_record(visit), catalogue)
     except Refusal as refusal:
         refused = refusal.sentence
-    found = {row.surface: row for row in takeoff.surfaces} if takeoff else {}
+    found = {row.id: row for row in takeoff.surfaces} if takeoff else {}
     return VisitSheet(
         spaces=_spaces(visit, found),
         build_ups=tuple(
