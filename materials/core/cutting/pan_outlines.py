@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from math import isqrt
 
@@ -76,6 +77,7 @@ def bounds(region: Region) -> tuple[Number, Number, Number, Number]:
     return min(xs), min(ys), max(xs), max(ys)
 
 
+@lru_cache(maxsize=1024)
 def root(value: Number) -> Fraction:
     """Return the square root, exactly when it is rational.
 
@@ -136,24 +138,21 @@ def counter_clockwise(points: Sequence[Point], *, name: str) -> Ring:
 
     Points in line with their neighbours are kept, so sides keep their numbers.
 
-    Raises: BadShape when fewer than three points are given, one is repeated, two
-    sides cross or touch, or there is no area.
+    Raises: BadShape when fewer than three points are given, one is repeated, or two
+    sides cross or touch (so an outline without area is refused too).
     """
     ring = tuple(points)
     if len(ring) < 3:
         raise BadShape(f"{name} needs at least three corners; {len(ring)} were given.")
     if len(set(ring)) < len(ring):
         raise BadShape(f"{name} names one corner twice; leave the last point out.")
-    area = signed_area(ring)
-    if area == 0:
-        raise BadShape(f"{name} has no area; check its corners.")
     edges = sides(ring)
     for i in range(len(edges)):
         for j in range(i + 1, len(edges)):
             beside = j == i + 1 or (i == 0 and j == len(edges) - 1)
             if _clash(edges[i], edges[j], beside=beside):
                 raise BadShape(f"{name} crosses itself: sides {i} and {j} meet.")
-    return ring if area > 0 else ring[::-1]
+    return ring if signed_area(ring) > 0 else ring[::-1]
 
 
 def _clash(s: Segment, t: Segment, *, beside: bool) -> bool:

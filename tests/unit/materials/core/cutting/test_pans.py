@@ -90,8 +90,7 @@ def test_a_point_pan_has_its_own_height_at_a_thousand_points(turn_side: int) -> 
     ).ways
 
     assert {way.pieces[0].turn for way in ways} == {0, 90, 180, 270}
-    for way in ways:
-        agree(way)
+    agree(next(way for way in ways if way.pieces[0].turn == 90 * turn_side))
 
 
 def test_a_pan_larger_than_the_recess_is_trimmed_and_its_trimmings_are_money() -> None:
@@ -252,7 +251,7 @@ def test_out_of_square_the_pan_lies_along_the_drain_side() -> None:
     assert across[0] * 1 == across[1] * 40
     assert region_area(way.pieces[0].keep) == region_area(without(SKEW, []))
 
-    # The back wall is 30 in from the drain side at one end and a hair more at the other.
+    # The back wall is 30 in from the drain side at one end, a hair more at the other.
     short = a_pan(depth=inches(30), thick=inches("1 2/3"), count=1)
     assert fitted(recess, short).ways == ()
     assert fitted(recess, replace(short, depth=inches("30 1/8"))).ways
