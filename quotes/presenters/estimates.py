@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 from moneyed import Money
 
+from materials.core import amounts
 from materials.core.errors import Refusal
 from materials.core.need import MaterialFacts, Need, Step
 from materials.core.quantities import decimal_text
@@ -51,6 +52,7 @@ class LineRow:
     steps: tuple[Step, ...]
     overruled: tuple[Overruled, ...]
     supplied_by: str
+    said: str = ""
     bound: str = ""
     svg: str = ""
 
@@ -160,6 +162,7 @@ def _classes(option: Option, rows: dict[str, LineRow]) -> tuple[ClassRow, ...]:
                 rows[line.key]
                 for line in option.lines
                 if line.cost_class == total.cost_class
+                and (line.quantity or line.price.amount or line.cost.amount)
             ),
         )
         for total in option.classes
@@ -182,6 +185,13 @@ def counted(quantity: Fraction, unit: str) -> str:
     return f"{number} {UNITS.get(unit, unit)}".strip()
 
 
+def _said(line: Line, packs: str) -> str:
+    """Return what stands under a line: need, packs, cost."""
+    need = counted(line.quantity, line.unit) if line.quantity else ""
+    cost = _("cost %(money)s") % {"money": amounts.plain(line.cost)}
+    return "; ".join(part for part in (need, packs, cost) if part)
+
+
 def _row(line: Line, *, bound: str, svg: str) -> LineRow:
     packs = " + ".join(f"{pack.count} × {pack.label}" for pack in line.packs)
     hours = sum((part.hours for part in line.hours), start=Fraction(0))
@@ -198,6 +208,7 @@ def _row(line: Line, *, bound: str, svg: str) -> LineRow:
         steps=line.working,
         overruled=line.overruled,
         supplied_by=line.supplied_by,
+        said=_said(line, packs),
         bound=bound,
         svg=svg,
     )

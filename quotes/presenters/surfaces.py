@@ -15,7 +15,7 @@ from quotes.presenters.words import CORNERS, EDGES, OPENINGS, REGIONS
 
 BOX = ("left", "bottom", "width", "height")
 MOST_SIDES = 12
-SPARE_OPENINGS = 2
+SPARE_OPENINGS = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +28,7 @@ class SurfaceSheet:
     regions: tuple[Group, ...]
     drain: tuple[Group, ...]
     drawn: Drawn
-    sides: int = MOST_SIDES
+    edges_open: bool = False
 
 
 def build_up_choices(visit: Visit) -> list[tuple[str, str]]:
@@ -72,6 +72,11 @@ def surface_sheet(
         openings=tuple(_openings(make, values)),
         regions=tuple(_regions(make, values, build_up_choices(space.visit))),
         drain=_drain(make),
+        edges_open=any(
+            values.get(f"edge_{place}", "wall") not in ("", "wall")
+            or values.get(f"edge_{place}_meets")
+            for place in range(MOST_SIDES)
+        ),
         drawn=drawn_as_typed(space, values, other=str(surface.uid) if surface else ""),
     )
 
