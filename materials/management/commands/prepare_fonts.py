@@ -7,6 +7,7 @@ versions, and are made once into an ignored folder. Pages and PDFs use the same 
 from __future__ import annotations
 
 import json
+from contextlib import closing
 from dataclasses import dataclass
 from importlib.metadata import PackageNotFoundError, version
 from importlib.resources import as_file, files
@@ -19,11 +20,11 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from fontTools import subset
 
 STAMP = "made-from.json"
-RECIPE = 3
+RECIPE = 4
 """Raised when what is cut changes, so that old files are made again."""
 
 PRIMES = frozenset({0x2032, 0x2033})
-RAISED = frozenset({0x2070, 0x00B9, *range(0x2074, 0x207A)})
+RAISED = frozenset({0x2070, 0xB9, 0xB2, 0xB3, *range(0x2074, 0x207A)})
 LOWERED = frozenset(range(0x2080, 0x208A))
 LATIN = frozenset(
     {
@@ -118,17 +119,22 @@ def prepare_fonts(folder: Path) -> int:
     """
     stamp = folder / STAMP
     wanted = {"recipe": RECIPE, "packages": _versions()}
-    kept = [folder / f"{face.name}.woff2" for face in FACES]
-    if all(path.exists() for path in kept) and _read(stamp) == wanted:
+    fresh = _read(stamp) == wanted
+    due = [
+        face
+        for face in FACES
+        if not (fresh and (folder / f"{face.name}.woff2").exists())
+    ]
+    if not due:
         return 0
     folder.mkdir(parents=True, exist_ok=True)
     stamp.unlink(missing_ok=True)
-    for face in FACES:
+    for face in due:
         _cut(face, folder)
     for module in sorted({face.module for face in FACES}):
         _copy_licence(module, folder)
     stamp.write_text(json.dumps(wanted, indent=1), encoding="utf-8")
-    return len(FACES)
+    return len(due)
 
 
 def _read(stamp: Path) -> object:
@@ -164,8 +170,7 @@ def _cut(face: Face, folder: Path) -> None:
     options = subset.Options(
         flavor="woff2", layout_features=["*"], notdef_outline=True, hinting=True
     )
-    with as_file(source) as path:
-        font = subset.load_font(path, options)
+    with as_file(source) as path, closing(subset.load_font(path, options)) as font:
         cutter = subset.Subsetter(options)
         cutter.populate(unicodes=face.letters)
         cutter.subset(font)

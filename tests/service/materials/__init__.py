@@ -1,0 +1,1 @@
+"""Services and pages of the lowest app."""
