@@ -1,0 +1,91 @@
+"""Profiles: exposed edges cut from stock lengths by first fit, longest first."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import ceil
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from materials.core.kinds.profile import edge_pieces, first_fit_lengths, need
+from materials.core.lengths import NOTHING, Length
+from materials.core.need import Edge, Extent, MaterialFacts
+
+mm = Length.mm
+BAR = MaterialFacts(
+    code="P", name="Profile", kind="profile", facts={"length": mm(2500)}
+)
+
+
+def an_extent(*lengths: int, times: int = 1) -> Extent:
+    return Extent(
+        place="Wall",
+        role="wall",
+        outline=((0, 0), (1, 0), (1, 1)),
+        edges=(
+            *(Edge(kind="exposed", length=mm(length)) for length in lengths),
+            Edge(kind="wall", length=mm(900)),
+        ),
+        reveals=(mm(300),),
+        outside_corners=mm(700),
+        times=times,
+    )
+
+
+def test_pieces_share_a_length_where_they_fit() -> None:
+    pieces = [mm(1500), mm(1000), mm(1300), mm(1200)]
+
+    assert first_fit_lengths(pieces, mm(2500), NOTHING) == 2
+
+
+def test_a_saw_cut_can_take_the_fit_away() -> None:
+    assert first_fit_lengths([mm(1500), mm(997)], mm(2500), mm(3)) == 1
+    assert first_fit_lengths([mm(1500), mm(998)], mm(2500), mm(3)) == 2
+
+
+def test_a_piece_longer_than_the_stock_is_joined() -> None:
+    assert first_fit_lengths([mm(6000)], mm(2500), NOTHING) == 3
+
+
+@given(st.lists(st.integers(1, 2500), min_size=1, max_size=30))
+def test_first_fit_is_never_below_the_total_nor_far_above_it(
+    lengths: list[int],
+) -> None:
+    count = first_fit_lengths([mm(length) for length in lengths], mm(2500), NOTHING)
+
+    least = ceil(Fraction(sum(lengths), 2500))
+    assert least <= count <= len(lengths)
+    assert count <= 2 * least
+
+
+def test_a_trim_follows_what_the_layer_says() -> None:
+    extent = an_extent(2000)
+
+    assert edge_pieces(extent, "exposed") == [mm(2000), mm(300)]
+    assert edge_pieces(extent, "openings") == [mm(300)]
+    assert edge_pieces(extent, "perimeter") == [mm(900)]
+    assert edge_pieces(extent, "corners") == [mm(700)]
+    assert edge_pieces(extent, "all") == [mm(2000), mm(300), mm(700)]
+
+
+def test_repeats_are_cut_together() -> None:
+    found = need(BAR, [an_extent(900, times=2)], {})
+
+    assert (found.quantity, found.unit) == (1, "each")
+
+
+def test_a_count_above_the_least_says_so() -> None:
+    found = need(BAR, [an_extent(1300, 1300)], {})
+
+    assert found.quantity == 2
+    assert found.bound == ""
+    more = need(BAR, [an_extent(1300, 1300, 1300)], {"along": "exposed"})
+    assert more.quantity == 3
+    assert "2 is the least" in more.bound
+
+
+def test_a_lap_is_added_to_every_piece_for_mitres() -> None:
+    found = need(BAR, [an_extent(2200)], {"lap": mm(10)})
+
+    assert found.quantity == 2

@@ -1,0 +1,107 @@
+"""Tile by its bounds, and by a set-out's count where there is one."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from materials.core.kinds.tile import (
+    Counted,
+    facts_of,
+    guessed_tiles,
+    longest_side,
+    mass_of,
+    need,
+)
+from materials.core.lengths import Length
+from materials.core.need import Extent, MaterialFacts, Step
+from materials.core.outlines import rectangle, ring_area
+
+mm = Length.mm
+
+
+def a_tile(**facts: object) -> MaterialFacts:
+    given_facts: dict[str, object] = {
+        "length": mm(297),
+        "width": mm(197),
+        "thickness": mm(8),
+        "joint": mm(3),
+        **facts,
+    }
+    return MaterialFacts(code="T", name="Tile", kind="tile", facts=given_facts)
+
+
+def a_wall(width: int, height: int, *, times: int = 1) -> Extent:
+    outline = rectangle(0, 0, mm(width).ticks, mm(height).ticks)
+    return Extent(
+        place="Wall",
+        role="wall",
+        outline=outline,
+        area=ring_area(outline),
+        times=times,
+    )
+
+
+def test_the_first_guess_of_a_rectangle_is_its_fields_and_a_row_each_way() -> None:
+    guess = guessed_tiles(a_wall(3000, 2000), facts_of(a_tile(), {}))
+
+    assert guess == Fraction((3000 + 300) * (2000 + 200), 300 * 200)
+
+
+@given(st.integers(200, 9000), st.integers(200, 9000))
+def test_the_need_is_never_below_the_area(width: int, height: int) -> None:
+    found = need(a_tile(), [a_wall(width, height)], {})
+
+    assert found.quantity * 300 * 200 >= width * height
+    assert found.quantity.denominator == 1
+
+
+def test_both_bounds_are_said_and_the_guess_is_called_one() -> None:
+    found = need(a_tile(), [a_wall(3000, 2000)], {})
+
+    assert found.quantity == 121
+    assert "121 is a first guess" in found.bound
+    assert "at least 100" in found.bound
+
+
+def test_a_set_out_s_count_replaces_the_guess_and_brings_its_plan() -> None:
+    counted = Counted(tiles=104, steps=(Step(label="Set-out"),), plan="plan")
+
+    found = need(a_tile(), [a_wall(3000, 2000)], {"counted": counted})
+
+    assert (found.quantity, found.bound, found.plan) == (104, "", "plan")
+    assert [step.label for step in found.working][-1] == "Set-out"
+
+
+def test_breakage_goes_up_to_whole_tiles_and_spares_are_added() -> None:
+    counted = Counted(tiles=104)
+
+    found = need(
+        a_tile(loss=Fraction(3, 100)),
+        [a_wall(3000, 2000)],
+        {"counted": counted, "pieces": 6},
+    )
+
+    assert found.quantity == 104 + 4 + 6
+
+
+def test_repeats_multiply_the_guess() -> None:
+    assert need(a_tile(), [a_wall(3000, 2000, times=12)], {}).quantity == 12 * 121
+
+
+def test_the_layer_s_joint_goes_before_the_sheet_s() -> None:
+    assert facts_of(a_tile(), {"joint": mm(5)}).joint == mm(5)
+    assert facts_of(a_tile(), {}).joint == mm(3)
+
+
+def test_the_mass_follows_the_sheet_or_is_nothing() -> None:
+    area = a_wall(2000, 1000).area.ticks2
+
+    assert mass_of(a_tile(mass=Fraction(18)), area) == 36
+    assert mass_of(a_tile(), area) == 0
+
+
+def test_the_longest_side_is_the_longer_one() -> None:
+    assert longest_side(facts_of(a_tile(), {})) == mm(297)
