@@ -52,7 +52,7 @@ from quotes.core.takeoff import Caution, Takeoff, take_off
 from quotes.core.tax import SalesTax, tax_lines
 from quotes.core.tax import checked as checked_tax
 from quotes.core.visit import Visit
-from quotes.core.work import extra_tasks, tasks_of
+from quotes.core.work import extra_tasks, tasks_of, trimmed_shares
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -197,6 +197,7 @@ def _material_lines(
         purchase_tax=(
             Fraction(0) if rates.purchase_tax_recoverable else rates.purchase_tax
         ),
+        trimmed=trimmed_shares(takeoff.slopes),
     )
     lines = []
     for need in takeoff.needs:
@@ -310,7 +311,8 @@ def _by_client(lines: Iterable[Line]) -> tuple[str, ...]:
         if line.supplied_by != "client" or not line.material:
             continue
         packs = " + ".join(f"{pack.count} × {pack.label}" for pack in line.packs)
-        need = f"{decimal_text(line.quantity, places=2)} {line.unit}"
+        unit = "pieces" if line.unit == "each" else line.unit
+        need = f"{decimal_text(line.quantity, places=2)} {unit}"
         words.append(
             f"{line.text}: {packs} (need {need})" if packs else f"{line.text}: {need}"
         )

@@ -28,7 +28,7 @@ from quotes.core.outputs import (
 )
 
 BASES = ("area", "length", "each", "fixed", "cut")
-UNITS = {"area": "m²", "length": "m", "each": "each", "fixed": "once", "cut": "m cut"}
+UNITS = {"area": "m²", "length": "m", "each": "each", "fixed": "job", "cut": "m cut"}
 
 PUBLISHED = "published elsewhere, not yours"
 SHOP = "shop practice, not published"

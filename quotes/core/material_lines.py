@@ -7,7 +7,7 @@ what the client or others supply is counted and listed, and costs nothing.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from fractions import Fraction
 
@@ -26,7 +26,6 @@ from quotes.core.overrules import (
 )
 from quotes.core.pricing import Addition, percent
 from quotes.core.settled import overruled_step, settled_line
-from quotes.core.work import trimmed_share
 
 SECTIONS = {
     "backer_board": "boards",
@@ -42,6 +41,9 @@ SECTIONS = {
 }
 """The part of the offer that carries each kind of material."""
 
+MORTAR_SECTIONS = {"leveller": "prepare", "primer": "prepare", "bed": "floor"}
+"""Mortars that belong elsewhere than with the tile, by their use."""
+
 BY_WHOM = {
     "us": "",
     "client": "supplied by the client",
@@ -53,7 +55,8 @@ BY_WHOM = {
 class Terms:
     """What every material line is worked out with.
 
-    `purchase_tax` is the tax on purchases that cannot be recovered, as a share.
+    `purchase_tax` is the tax on purchases that cannot be recovered, as a share;
+    `trimmed` the shares of each pan that are cut off and that are racked.
     """
 
     catalogue: Mapping[str, MaterialFacts]
@@ -62,6 +65,7 @@ class Terms:
     addition: Addition
     overrules: Overrules
     purchase_tax: Fraction = Fraction(0)
+    trimmed: Mapping[str, tuple[Fraction, Fraction]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +106,7 @@ def material_line(need: Need, terms: Terms) -> Line:
         Line(
             key=key,
             cost_class="materials",
-            section=SECTIONS.get(material.kind, "tile"),
+            section=_section(material),
             text=material.name,
             material=need.material,
             supplied_by=need.supplied_by,
@@ -125,7 +129,13 @@ def material_line(need: Need, terms: Terms) -> Line:
         addition=terms.addition,
         overrules=terms.overrules,
     )
-    return _with_trimmed(line, need)
+    return _with_trimmed(line, terms)
+
+
+def _section(material: MaterialFacts) -> str:
+    if material.kind == "mortar":
+        return MORTAR_SECTIONS.get(str(material.facts.get("use", "")), "tile")
+    return SECTIONS.get(material.kind, "tile")
 
 
 def _tax_steps(cost: Money, tax: Money, terms: Terms) -> tuple[Step, ...]:
@@ -165,8 +175,9 @@ def _bought(
     if owner is not None and held < quantity:
         steps.append(_short_step(held, quantity, need.unit))
     bought = tuple(_pack(item, terms, ours=ours) for item in counts)
-    steps += [_pack_step(item, pack) for item, pack in zip(counts, bought, strict=True)]
-    if not ours:
+    if ours:
+        steps += map(_pack_step, counts, bought)
+    else:
         steps.append(Step(label=BY_WHOM[need.supplied_by].capitalize(), result="nil"))
     return _Bought(
         packs=bought,
@@ -220,19 +231,22 @@ def _priced_where(pack: PackFacts) -> str:
     return f" ({words})" if words else ""
 
 
-def _with_trimmed(line: Line, need: Need) -> Line:
+def _with_trimmed(line: Line, terms: Terms) -> Line:
     """Return the line with the money cut off a pan, which stays within its cost.
 
-    Cost × trimmed plan area ÷ whole plan area, half up, less what goes to the rack.
+    Cost × trimmed plan area ÷ whole plan area, half up, less the same for what goes
+    to the rack.
     """
-    share = trimmed_share(need.plan)
-    if share is None or need.supplied_by != "us":
+    shares = terms.trimmed.get(line.material)
+    if shares is None or line.supplied_by != "us":
         return line
-    trimmed = amounts.extend(line.cost, share)
+    trimmed, racked = (amounts.extend(line.cost, share) for share in shares)
+    lost = amounts.total((trimmed, -racked), terms.code)
+    plain = amounts.plain
+    formula = f"{plain(line.cost)} × {percent(shares[0])}, trimmed ÷ whole plan area"
+    if racked.amount:
+        formula += f", less {plain(racked)} kept on the rack"
     step = Step(
-        label="Trimmed off, within the cost",
-        formula=f"{amounts.plain(line.cost)} × trimmed plan area ÷ whole plan area, "
-        f"{percent(share)}",
-        result=amounts.plain(trimmed),
+        label="Trimmed off, within the cost", formula=formula, result=plain(lost)
     )
-    return replace(line, trimmed_off=trimmed, working=(*line.working, step))
+    return replace(line, trimmed_off=lost, working=(*line.working, step))

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from materials.core.areas import Area
-from materials.core.cutting.pan_records import Fit, PanPiece, Way
+from materials.core.cutting.pan_records import MORTAR, PanPiece
 from materials.core.lengths import METRE, NOTHING, Length
-from materials.core.need import MaterialFacts, Need
-from materials.core.quantities import decimal_text
+from materials.core.need import MaterialFacts
+from materials.core.quantities import decimal_text, parse_number
 from quotes.core.choices import ExtraLabour
 from quotes.core.labour import (
     HEIGHT,
@@ -27,7 +27,7 @@ from quotes.core.labour import (
     operation_of,
 )
 from quotes.core.outputs import Setting
-from quotes.core.takeoff import Measure, Takeoff
+from quotes.core.taken import Measure, SlopedFloor, Takeoff
 from quotes.core.visit import Site
 
 NARROW = Length.mm(700)
@@ -47,6 +47,7 @@ LAYER_OPERATIONS = {
 }
 KEY_OPERATIONS = {
     "drain": "set_drain",
+    "pan": "set_pan",
     "cut_out": "cut_hole",
     "niche": "form_niche",
     "step": "set_step",
@@ -59,10 +60,14 @@ FIXED = ("protect", "set_out")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Conditions:
-    """What slows the work everywhere, and how high each place reaches."""
+    """What slows the work everywhere, and how high each place reaches.
+
+    `fitted` places have a pan whose way names its own operation.
+    """
 
     everywhere: tuple[Factor, ...]
     heights: Mapping[str, Length]
+    fitted: frozenset[str] = frozenset()
 
 
 def tasks_of(
@@ -76,13 +81,17 @@ def tasks_of(
 
     Shape: nothing measured gives no task, not even the fixed ones.
     """
-    conditions = Conditions(everywhere=_everywhere(site), heights=_heights(takeoff))
+    conditions = Conditions(
+        everywhere=_everywhere(site),
+        heights=_heights(takeoff),
+        fitted=frozenset(floor.place for floor in takeoff.slopes),
+    )
     tasks = [
         task
         for measure in takeoff.measures
         for task in _measured(measure, catalogue, conditions, system)
     ]
-    tasks += _pan_tasks(takeoff.needs, conditions)
+    tasks += _pan_tasks(takeoff.slopes, conditions)
     if tasks:
         fixed = [Task(operation=key, quantity=Fraction(1)) for key in FIXED]
         tasks = fixed + tasks
@@ -133,7 +142,9 @@ def _measured(
     system: str,
 ) -> list[Task]:
     operation = _operation(measure)
-    if operation is None:
+    if operation is None or _is_band(measure, catalogue):
+        return []
+    if measure.key == "pan" and measure.place in conditions.fitted:
         return []
     factors = list(conditions.everywhere)
     height = conditions.heights.get(measure.place, NOTHING)
@@ -151,6 +162,12 @@ def _measured(
             measured=_said(measure, operation, system),
         )
     ]
+
+
+def _is_band(measure: Measure, catalogue: Mapping[str, MaterialFacts]) -> bool:
+    """Return whether a layer is the band in the corners: sealing includes its hours."""
+    material = catalogue.get(measure.material)
+    return material is not None and material.facts.get("form") == "band"
 
 
 def _operation(measure: Measure) -> str | None:
@@ -173,8 +190,7 @@ def _setting(
         return None
     material = catalogue.get(measure.material)
     facts = material.facts if material else {}
-    angle = measure.pattern.get("angle", Fraction(0))
-    turned = isinstance(angle, int | Fraction) and angle % 90 != 0
+    angle = parse_number(str(measure.pattern.get("angle", "0")))
     return Setting(
         tile=measure.tile,
         room=measure.surface_area,
@@ -182,7 +198,7 @@ def _setting(
         or (measure.role == "wall" and NOTHING < height < PART_HEIGHT),
         porcelain=facts.get("body") == "porcelain",
         pattern=str(measure.pattern.get("name", "")),
-        diagonal=turned,
+        diagonal=angle % 90 != 0,
     )
 
 
@@ -198,36 +214,26 @@ def _said(measure: Measure, operation: str, system: str) -> str:
     return f"{decimal_text(feet, places=2)} ft ({metric})"
 
 
-def ways_of(plan: object) -> tuple[Way, ...]:
-    """Return the ways of making sloped floors that a plan has chosen.
+def trimmed_shares(
+    slopes: Iterable[SlopedFloor],
+) -> dict[str, tuple[Fraction, Fraction]]:
+    """Return, for each pan that is bought, the shares of it cut off and racked.
 
-    Shape: the cheapest way of a fit, one way, or those of a tuple of either.
+    Shape: plan area cut off ÷ whole plan area, over all pieces of that pan, and the
+    part of it that is kept on the rack ÷ whole plan area.
     """
-    if isinstance(plan, Way):
-        return (plan,)
-    if isinstance(plan, Fit):
-        return plan.ways[:1]
-    if isinstance(plan, tuple):
-        return tuple(way for part in plan for way in ways_of(part))
-    return ()
-
-
-def trimmed_share(plan: object) -> Fraction | None:
-    """Return the share of the money for pans that is cut off for good, or None.
-
-    What goes to the rack is taken off. Pans of several recesses weigh by their price.
-    """
-    pieces = [piece for way in ways_of(plan) for piece in way.pieces]
-    whole = sum((Fraction(piece.pan.price.amount) for piece in pieces), Fraction(0))
-    if not whole:
-        return None
-    lost = sum((_lost(piece) for piece in pieces), Fraction(0))
-    return lost / whole
-
-
-def _lost(piece: PanPiece) -> Fraction:
-    share = (piece.trimmed - piece.racked) / (piece.used + piece.trimmed)
-    return Fraction(piece.pan.price.amount) * share
+    sums: dict[str, list[Fraction]] = {}
+    for floor in slopes:
+        for piece in floor.way.pieces:
+            whole = piece.used + piece.trimmed
+            held = sums.setdefault(piece.pan.name, [Fraction(0)] * 3)
+            for place, area in enumerate((piece.trimmed, piece.racked, whole)):
+                held[place] += area * floor.times
+    return {
+        name: (trimmed / whole, racked / whole)
+        for name, (trimmed, racked, whole) in sums.items()
+        if whole
+    }
 
 
 def cut_length(piece: PanPiece) -> Fraction:
@@ -245,19 +251,21 @@ def cut_length(piece: PanPiece) -> Fraction:
     return Fraction(ticks, METRE)
 
 
-def _pan_tasks(needs: Iterable[Need], conditions: Conditions) -> list[Task]:
+def _pan_tasks(slopes: Iterable[SlopedFloor], conditions: Conditions) -> list[Task]:
+    """Return bedding and trimming of the pans of each sloped floor, with repeats."""
     tasks = []
-    for need in needs:
-        place = ", ".join(need.places)
-        for way in ways_of(need.plan):
-            cut = sum((cut_length(piece) for piece in way.pieces), Fraction(0))
-            for operation, quantity in ((way.labour, Fraction(1)), ("cut_pan", cut)):
-                tasks.append(
-                    Task(
-                        operation=operation,
-                        quantity=quantity,
-                        place=place,
-                        factors=conditions.everywhere,
-                    )
+    for floor in slopes:
+        way = floor.way
+        if way.kind == MORTAR:
+            continue
+        cut = sum((cut_length(piece) for piece in way.pieces), Fraction(0))
+        for operation, quantity in ((way.labour, Fraction(1)), ("cut_pan", cut)):
+            tasks.append(
+                Task(
+                    operation=operation,
+                    quantity=quantity * floor.times,
+                    place=floor.place,
+                    factors=conditions.everywhere,
                 )
+            )
     return tasks

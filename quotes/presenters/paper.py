@@ -5,6 +5,7 @@ from __future__ import annotations
 from materials.core.drawing.records import Frame
 from materials.core.drawing.style import PRINT
 from quotes.core.document import Drawing
+from quotes.core.estimate import Estimate
 from quotes.models import Revision
 from quotes.presenters.drawings import surface_svg
 from quotes.presenters.plans import plan_svg
@@ -15,6 +16,11 @@ def offer_drawings(revision: Revision) -> tuple[Drawing, ...]:
     """Return the drawings of a revision's visit, in print style."""
     catalogue = catalogue_of(revision.priced_on)
     found = priced(revision.quote.visit, catalogue=catalogue, on=revision.priced_on)
+    return estimate_drawings(found)
+
+
+def estimate_drawings(found: Estimate) -> tuple[Drawing, ...]:
+    """Return the drawings of an estimate, in print style."""
     system = found.visit.system
     drawings = [
         Drawing(

@@ -1,0 +1,168 @@
+"""Price a visit file: needs, packs, cost and price, each with its working."""
+
+from __future__ import annotations
+
+import json
+import sys
+from argparse import ArgumentParser
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+from typing import Any, NoReturn
+
+from django.core.exceptions import ObjectDoesNotExist
+from django.core.management.base import BaseCommand
+from django.db import Error as DatabaseError
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from materials.core.errors import OutOfRange, Refusal
+from materials.core.need import MaterialFacts
+from materials.core.pricelist import catalogue_on
+from quotes.core.choices import Rates
+from quotes.core.document import Quote
+from quotes.core.estimate import Estimate, estimate
+from quotes.core.offering import Heading, estimate_json, quote_of
+from quotes.core.summary import summary
+from quotes.core.visit import Visit
+from quotes.core.visit_file import parse_visit
+from quotes.presenters.paper import estimate_drawings
+from quotes.queries.estimating import VERSION, catalogue_of, stored_rates
+
+LARGEST_FILE = 8_000_000
+
+
+class Command(BaseCommand):
+    help = (
+        "Price the visit in FILE. It needs no database when the file carries its "
+        "prices and rates."
+    )
+    requires_system_checks: list[str] = []
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("file", metavar="FILE", help="a visit file; - reads input")
+        parser.add_argument(
+            "--on", metavar="DATE", help="prices of this day, 2026-03-31; else today's"
+        )
+        parser.add_argument("--json", metavar="OUT", help="write JSON; - prints it")
+        parser.add_argument("--pdf", metavar="OUT", help="write the quote as PDF")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        try:
+            found = _estimated(_text(options["file"]), _day(options["on"]))
+            quote = quote_of(
+                found,
+                Heading(
+                    drawings=estimate_drawings(found) if options["pdf"] else (),
+                    program_version=VERSION,
+                ),
+            )
+            outputs, text = _written(found, quote, options["json"], options["pdf"])
+        except Refusal as refusal:
+            _refuse(refusal)
+        _write(outputs)
+        if text:
+            self.stdout.write(text, ending="")
+
+
+def _refuse(refusal: Refusal) -> NoReturn:
+    """End with one sentence on standard error; nothing was written."""
+    path = f"{refusal.field}: " if refusal.field else ""
+    sys.stderr.write(f"{path}{refusal.sentence}\n".replace("\n", " ").strip() + "\n")
+    raise SystemExit(2)
+
+
+def _text(file: str) -> str:
+    try:
+        raw = sys.stdin.buffer.read() if file == "-" else Path(file).read_bytes()
+    except OSError as error:
+        raise Refusal(
+            _("%(file)s cannot be read: %(why)s.")
+            % {"file": file, "why": error.strerror}
+        ) from None
+    if len(raw) > LARGEST_FILE:
+        raise OutOfRange(_("%(file)s is too large for a visit.") % {"file": file})
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise Refusal(
+            _("%(file)s is not UTF-8 text; save it as JSON in UTF-8.") % {"file": file}
+        ) from None
+
+
+def _day(text: str | None) -> date:
+    if text is None:
+        return timezone.localdate()
+    try:
+        if len(text) != len("2026-03-31"):
+            raise ValueError
+        return date.fromisoformat(text)
+    except ValueError:
+        raise OutOfRange(
+            _("“%(text)s” is no date; write it as 2026-03-31.") % {"text": text[:20]},
+            field="--on",
+        ) from None
+
+
+def _estimated(text: str, on: date) -> Estimate:
+    visit = parse_visit(text)
+    return estimate(visit, _catalogue(visit, on), _rates(visit), on)
+
+
+def _catalogue(visit: Visit, on: date) -> Mapping[str, MaterialFacts]:
+    if visit.price_list is not None:
+        return catalogue_on(visit.price_list, on)
+    if not visit.build_ups:
+        return {}
+    try:
+        return catalogue_of(on)
+    except DatabaseError:
+        raise Refusal(
+            _("The file names the stored price list, and no database answers."),
+            field="price_list",
+        ) from None
+
+
+def _rates(visit: Visit) -> Rates:
+    if visit.rates is not None:
+        return visit.rates
+    try:
+        return stored_rates()
+    except (DatabaseError, ObjectDoesNotExist):
+        raise Refusal(
+            _("The file names the stored rates, and none are stored; write them in."),
+            field="rates",
+        ) from None
+
+
+def _written(
+    found: Estimate, quote: Quote, json_out: str | None, pdf_out: str | None
+) -> tuple[dict[str, bytes], str]:
+    """Return the files to write, by path, and the text to print."""
+    outputs: dict[str, bytes] = {}
+    text = summary(found)
+    if json_out:
+        plain = json.dumps(estimate_json(found, quote), ensure_ascii=False, indent=1)
+        if json_out == "-":
+            text = plain + "\n"
+        else:
+            outputs[json_out] = f"{plain}\n".encode()
+    if pdf_out:
+        # The printing engine takes a second to load: only who asks for paper waits.
+        from quotes.printing import quote_pdf
+
+        outputs[pdf_out] = quote_pdf(quote)
+    return outputs, text
+
+
+def _write(outputs: Mapping[str, bytes]) -> None:
+    for path, content in outputs.items():
+        try:
+            Path(path).write_bytes(content)
+        except OSError as error:
+            _refuse(
+                Refusal(
+                    _("%(file)s cannot be written: %(why)s.")
+                    % {"file": path, "why": error.strerror}
+                )
+            )
