@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from django.urls import include, path
 
+from jobs.views.today import today
+
 urlpatterns = [
+    path("", today, name="today"),
     path("", include("materials.urls")),
     path("", include("quotes.urls")),
     path("", include("jobs.urls")),

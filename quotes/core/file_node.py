@@ -209,12 +209,7 @@ class Node:
         return typed
 
     def _typed(self, text: str) -> Typed:
-        sign = text.strip()
-        if sign[:1] in ("-", "\u2212"):
-            length = -Length.parse(sign[1:], system=self.rules.system)
-        else:
-            length = Length.parse(text, system=self.rules.system)
-        return Typed(text=text, length=length)
+        return Typed(text=text, length=signed_length(text, self.rules.system))
 
     def maybe_length(
         self,
@@ -377,3 +372,14 @@ def system_of_unit(unit: object) -> str:
     if unit == "mm":
         return "metric"
     raise Unknown("“unit” is in or mm: what a bare number means.", field="unit")
+
+
+def signed_length(text: str, system: str) -> Length:
+    """Return a length that may have a minus sign before it.
+
+    Raises: NotALength, OutOfRange.
+    """
+    plain = text.strip()
+    if plain[:1] in ("-", "\u2212"):
+        return -Length.parse(plain[1:], system=system)
+    return Length.parse(text, system=system)

@@ -36,6 +36,7 @@ from quotes.core.taken import (
     SlopedFloor,
     Takeoff,
 )
+from quotes.core.tile_counts import counted_tiles
 from quotes.core.visit import Visit
 
 ROLE_KINDS: Mapping[str, tuple[str, ...]] = {
@@ -150,10 +151,11 @@ def _needs(
         first = group[0]
         material = material_of(catalogue, first.layer.material)
         extents_of_group: list[Extent] = [one.extent for one in group]
+        settings = _settings(first, catalogue, system)
+        if material.kind == "tile":
+            settings["counted"] = counted_tiles(group, material, settings)
         try:
-            need = kind_of(material.kind).need(
-                material, extents_of_group, _settings(first, catalogue, system)
-            )
+            need = kind_of(material.kind).need(material, extents_of_group, settings)
         except Refusal as refusal:
             raise refusal.at(first.layer_path) from refusal
         needs.append(replace(need, supplied_by=first.layer.supplied_by))

@@ -69,7 +69,7 @@ class LabourForm(forms.Form):
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         self.fields["operation"].choices = [  # type: ignore[attr-defined]
-            (one.key, f"{one.label} ({one.unit})") for one in OPERATIONS
+            (one.key, f"{one.label} ({one.basis})") for one in OPERATIONS
         ]
 
 

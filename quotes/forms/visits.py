@@ -157,8 +157,3 @@ class PhotoForm(forms.Form):
 def home_system() -> str:
     """Return what a bare number means in this business."""
     return Business.objects.values_list("system", flat=True).get(pk=1)
-
-
-def home_currency() -> str:
-    """Return the currency of this business."""
-    return Business.objects.values_list("currency", flat=True).get(pk=1)

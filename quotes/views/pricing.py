@@ -5,8 +5,9 @@ from __future__ import annotations
 import uuid
 
 from django.contrib import messages
+from django.forms import Form
 from django.http import Http404, HttpRequest, HttpResponseBase
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -91,7 +92,7 @@ def _keep(
     request: HttpRequest,
     uid: uuid.UUID,
     kind: str,
-    form: HandLineForm | AllowanceForm | OverruleForm | LabourForm | TermsForm,
+    form: Form,
 ) -> None:
     visit, person = visit_or_404(request, uid), person_of(request)
     entry = form.cleaned_data
@@ -126,10 +127,16 @@ def remove_choice(
 ) -> HttpResponseBase:
     """Take back a hand-typed line, a sum set aside or an overrule."""
     visit = visit_or_404(request, uid)
-    models = {"hand-line": HandLine, "allowance": Allowance, "overrule": Overrule}
+    models: dict[str, type[HandLine | Allowance | Overrule]] = {
+        "hand-line": HandLine,
+        "allowance": Allowance,
+        "overrule": Overrule,
+    }
     if kind not in models:
         raise Http404
-    row = get_object_or_404(models[kind], pk=pk, visit=visit)
+    row = models[kind].objects.filter(pk=pk, visit=visit).first()
+    if not isinstance(row, (HandLine, Allowance, Overrule)):
+        raise Http404
     services.remove_choice(choice=row, person=person_of(request))
     return redirect("price", uid=visit.uid)
 

@@ -18,11 +18,11 @@ from quotes.forms.visits import (
     PhotoForm,
     SpaceForm,
     VisitForm,
-    home_currency,
     home_system,
     visit_values,
 )
 from quotes.models import Space, Visit
+from quotes.queries.whole_files import whole_visit_file
 from quotes.services import VisitEntry
 
 
@@ -231,13 +231,15 @@ def visit_changes(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     return render(request, "quotes/visit_changes.html", context)
 
 
+@roles(OWNER)
 @require_GET
 def visit_as_file(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
-    """Hand out the visit as a visit file that names the stored price list."""
+    """Hand out the visit as a file that carries its own prices and rates."""
     row = visit_or_404(request, uid)
     answer = JsonResponse(
-        queries.visit_file(row, currency=home_currency()),
-        json_dumps_params={"indent": 1, "ensure_ascii": False},
+        whole_visit_file(row), json_dumps_params={"indent": 1, "ensure_ascii": False}
     )
-    answer.headers["Content-Disposition"] = f'attachment; filename="{row.uid}.json"'
+    answer.headers["Content-Disposition"] = (
+        f'attachment; filename="visit-{row.uid}.json"'
+    )
     return answer

@@ -1,0 +1,317 @@
+"""The demo business, opened through the same services a person would use.
+
+Visit, quote, offer, acceptance, job, purchases, day sheets, invoices, payment:
+nothing is written behind the services' backs. Three jobs stand at different stages.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from moneyed import Money
+
+from jobs.models import BudgetLine, Invoice, Job, Payment
+from jobs.services.actuals import (
+    PurchaseEntry,
+    PurchaseLineEntry,
+    UseEntry,
+    record_purchase,
+    record_use,
+)
+from jobs.services.booking import change_state, make_job
+from jobs.services.hours import HoursEntry, record_day
+from jobs.services.invoices import DraftEntry, draft_invoice, issue_invoice
+from jobs.services.payments import PaymentEntry, record_payment
+from materials.core import amounts
+from materials.models import Person, Supplier
+from materials.services import add_person
+from materials.services.starter import take_price_list
+from quotes import services as quotes
+from quotes.core.visit_file import read_visit
+from quotes.models import BuildUp, Revision, Visit
+from quotes.queries.whole_files import own_price_list
+from quotes.services.business import BusinessEntry, RatesEntry, set_up_business
+from quotes.services.offers import Agreement
+from quotes.services.visit_files import SYSTEM_OF, take_visit_file
+
+FOLDER = Path(settings.BASE_DIR) / "quotes" / "demo"
+PEOPLE = (
+    ("ben", "Ben Osei", Person.Role.SETTER),
+    ("cleo", "Cleo Marr", Person.Role.OFFICE),
+)
+BUSINESS = "Fennick and Osei"
+
+
+def demo_files() -> list[Mapping[str, Any]]:
+    """Return the visit files of the demo, in the order of their names."""
+    return [
+        json.loads(place.read_text(encoding="utf-8"))
+        for place in sorted(FOLDER.glob("*visit*.json"))
+    ]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cast:
+    """Who acts in the demo, and when it is opened."""
+
+    owner: Person
+    setter: Person
+    at: datetime
+
+    def on(self, days: int) -> date:
+        """Return a day so many days before the demo was opened."""
+        return (self.at - timedelta(days=days)).date()
+
+    def when(self, days: int) -> datetime:
+        """Return a time so many days before the demo was opened."""
+        return self.at - timedelta(days=days)
+
+
+def open_demo(*, password: str, at: datetime) -> None:
+    """Open the demo business with its people, price list and three jobs."""
+    files = demo_files()
+    owner = Person(
+        username="owner",
+        first_name="Ada",
+        last_name="Fennick",
+        initials="AF",
+        role=Person.Role.OWNER,
+    )
+    owner.set_password(password)
+    owner.save()
+    _business(files[0], owner, at)
+    setter = owner
+    for place, (username, name, role) in enumerate(PEOPLE):
+        person = add_person(
+            username=username,
+            name=name,
+            role=role,
+            password=f"{password}-{username}",
+            by=owner,
+            key=f"demo-person-{place:04d}-{role}",
+        )
+        setter = person if role == Person.Role.SETTER else setter
+    cast = Cast(owner=owner, setter=setter, at=at)
+    stages = (_on_site, _offered, _complete)
+    for place, data in enumerate(files):
+        take_price_list(listed=_price_list(data), person=owner)
+        visit = take_visit_file(
+            data=data, person=owner, key=f"demo-visit-{place:04d}-key"
+        )
+        _keep_templates(visit)
+        stages[place % len(stages)](visit, cast, f"demo-{place}")
+
+
+def _business(data: Mapping[str, Any], owner: Person, at: datetime) -> None:
+    code = data["currency"]
+    system = SYSTEM_OF[data["unit"]]
+    country = "US" if code == "USD" else "GB"
+
+    def price(text: str) -> Money:
+        return amounts.unit_price(text, code)
+
+    set_up_business(
+        entry=BusinessEntry(
+            name=BUSINESS,
+            trade_line="Tile setters, Orrin Quay",
+            address="7 Ropewalk Yard\nOrrin Quay",
+            country=country,
+            currency=code,
+            system=system,
+            email="post@fennick.example",
+            phone="555 0176",
+            licence_line="Licence 00-0000, invented",
+            tax_name="Sales tax" if country == "US" else "VAT",
+            sales_tax=Fraction("0.0725") if country == "US" else Fraction(1, 5),
+            purchase_tax=Fraction("0.0725") if country == "US" else Fraction(1, 5),
+            purchase_tax_recoverable=country != "US",
+            paper="letter" if country == "US" else "a4",
+            language="en-us" if country == "US" else "en-gb",
+            bank_lines="Orrin Quay Savings, account 00000000 (invented)",
+        ),
+        rates=RatesEntry(
+            setter_wage=price("46"),
+            helper_wage=price("29"),
+            overhead_per_hour=price("14.50"),
+            materials_rate=Fraction(1, 5),
+            labour_rate=Fraction(1, 4),
+            other_rate=Fraction(1, 10),
+            contingency=Fraction(1, 20),
+            minimum_charge=amounts.money(280, code),
+            deposit=Fraction(3, 10),
+            exclusions="Plumbing behind the wall\nGlass screens\nPainting",
+            terms="Prices hold for the sizes shown.\nExtras are agreed before they count.",
+        ),
+        at=at,
+        person=owner,
+        key="demo-business-0001",
+        is_demo=True,
+    )
+
+
+def _price_list(data: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Return a file's own price list with every length spelled with its unit."""
+    return own_price_list(read_visit(data), SYSTEM_OF[data["unit"]])
+
+
+def _keep_templates(visit: Visit) -> None:
+    """Keep a visit's build-ups as the business's own too, where the key is new."""
+    known = set(BuildUp.objects.filter(visit=None).values_list("key", flat=True))
+    BuildUp.objects.bulk_create(
+        BuildUp(key=row.key, name=row.name, layers=row.layers)
+        for row in visit.build_ups.all()
+        if row.key not in known
+    )
+
+
+def _offer(visit: Visit, cast: Cast, key: str, days: int) -> Revision:
+    on = cast.on(days)
+    quote = quotes.make_quote(
+        visit=visit, on=on, person=cast.owner, key=f"{key}-make-quote-key"
+    )
+    return quotes.offer_revision(
+        revision=quote.revisions.get(), on=on, person=cast.owner
+    )
+
+
+def _offered(visit: Visit, cast: Cast, key: str) -> None:
+    _offer(visit, cast, key, 4)
+
+
+def _accepted(visit: Visit, cast: Cast, key: str, days: int) -> Job:
+    revision = _offer(visit, cast, key, days + 6)
+    quotes.accept_revision(
+        revision=revision,
+        agreement=Agreement(
+            way="on_site",
+            typed_name=visit.site.client.name,
+            digest=revision.digest,
+        ),
+        at=cast.when(days),
+        today=cast.on(days),
+        person=cast.owner,
+    )
+    return make_job(
+        revision=revision,
+        person=cast.owner,
+        at=cast.when(days),
+        key=f"{key}-make-job-key",
+    )
+
+
+def _invoice(
+    job: Job, kind: str, cast: Cast, *, days: int, key: str, paid: Fraction
+) -> Invoice:
+    share = Fraction(3, 10) if kind == Invoice.Kind.DEPOSIT else None
+    draft = draft_invoice(
+        job=job,
+        entry=DraftEntry(kind=kind, share=share),
+        person=cast.owner,
+        key=f"{key}-draft-{kind}-key",
+    )
+    invoice = issue_invoice(
+        invoice=draft,
+        person=cast.owner,
+        at=cast.when(days),
+        key=f"{key}-issue-{kind}-key",
+    )
+    if paid:
+        record_payment(
+            invoice=invoice,
+            entry=PaymentEntry(
+                amount=amounts.percent_of(invoice.due, paid),
+                on=cast.on(days - 2),
+                way=Payment.Way.TRANSFER,
+                reference="demo",
+            ),
+            person=cast.owner,
+            key=f"{key}-pay-{kind}-key",
+        )
+    return invoice
+
+
+def _buy(job: Job, cast: Cast, key: str, *, days: int, dearer: Fraction) -> None:
+    """Buy every material line at its packs, each a little dearer than quoted."""
+    lines = []
+    for line in job.budget_lines.filter(cost_class="materials"):
+        for pack in line.packs:
+            each = amounts.unit_price(
+                Fraction(str(pack["each"]).split()[0]) * (1 + dearer), job.currency
+            )
+            lines.append(
+                PurchaseLineEntry(
+                    budget_line=line,
+                    packs=int(pack["count"]),
+                    price_each=each,
+                    lot="L-417" if "tile" in line.text.lower() else "",
+                )
+            )
+    record_purchase(
+        job=job,
+        entry=PurchaseEntry(
+            bought_on=cast.on(days),
+            received_on=cast.on(days),
+            tax_rate=Fraction(0),
+            tax_recoverable=True,
+            supplier=Supplier.objects.order_by("pk").first(),
+            reference="till receipt",
+            lines=tuple(lines),
+        ),
+        person=cast.setter,
+        key=f"{key}-buy-all-key-1",
+    )
+
+
+def _work(job: Job, cast: Cast, key: str, *, days: int, share: Fraction) -> None:
+    """Record a share of the quoted hours, a day sheet for each line."""
+    for place, line in enumerate(job.budget_lines.filter(cost_class="labour")):
+        hours = min(_hours(line) * share, Fraction(10))
+        quarter = Fraction(int(hours * 4), 4)
+        if quarter:
+            record_day(
+                job=job,
+                worker=cast.setter,
+                on=cast.on(days) - timedelta(days=place),
+                lines=[HoursEntry(budget_line=line, hours=quarter)],
+                person=cast.setter,
+                key=f"{key}-day-{place:03d}-key-1",
+            )
+
+
+def _hours(line: BudgetLine) -> Fraction:
+    return line.quantity if line.unit == "h" else Fraction(0)
+
+
+def _on_site(visit: Visit, cast: Cast, key: str) -> None:
+    job = _accepted(visit, cast, key, 16)
+    _invoice(job, Invoice.Kind.DEPOSIT, cast, days=15, key=key, paid=Fraction(1))
+    change_state(job=job, state=Job.State.ON_SITE, person=cast.owner, at=cast.when(6))
+    _buy(job, cast, key, days=8, dearer=Fraction(1, 50))
+    _work(job, cast, key, days=1, share=Fraction(1, 2))
+
+
+def _complete(visit: Visit, cast: Cast, key: str) -> None:
+    job = _accepted(visit, cast, key, 40)
+    for state, days in ((Job.State.ON_SITE, 30), (Job.State.SNAGGING, 24)):
+        change_state(job=job, state=state, person=cast.owner, at=cast.when(days))
+    _buy(job, cast, key, days=32, dearer=Fraction(-1, 100))
+    _work(job, cast, key, days=26, share=Fraction(11, 10))
+    for line in job.budget_lines.filter(cost_class="materials"):
+        if line.quantity:
+            record_use(
+                line=line,
+                entry=UseEntry(
+                    how="used", quantity=line.needed or line.quantity, on=cast.on(25)
+                ),
+                person=cast.setter,
+                key=f"{key}-use-{line.pk}-key-0001",
+            )
+    change_state(job=job, state=Job.State.COMPLETE, person=cast.owner, at=cast.when(22))
+    _invoice(job, Invoice.Kind.FINAL, cast, days=21, key=key, paid=Fraction(1, 2))
