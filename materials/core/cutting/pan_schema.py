@@ -34,6 +34,10 @@ def _record(properties: dict[str, Any], *required: str) -> dict[str, Any]:
     }
 
 
+def _is_kind(kind: str) -> dict[str, Any]:
+    return {"properties": {"kind": {"const": kind}}, "required": ["kind"]}
+
+
 LINEAR_DRAIN = _record(
     {
         "kind": {"const": "linear"},
@@ -133,9 +137,10 @@ SCHEMA: dict[str, Any] = {
                 "type": "object",
                 "properties": {"kind": {"enum": ["linear", "point"]}},
                 "required": ["kind"],
-                "if": {"properties": {"kind": {"const": "linear"}}},
-                "then": LINEAR_DRAIN,
-                "else": POINT_DRAIN,
+                "allOf": [
+                    {"if": _is_kind("linear"), "then": LINEAR_DRAIN},
+                    {"if": _is_kind("point"), "then": POINT_DRAIN},
+                ],
             },
             "flat": {"type": "array", "items": OUTLINE, "maxItems": 20},
             "slope": _record({"min": NUMBER, "max": NUMBER}, "min", "max"),

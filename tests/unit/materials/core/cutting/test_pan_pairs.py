@@ -1,0 +1,101 @@
+from __future__ import annotations
+
+from typing import Any
+
+from materials.core.cutting.pan_floor import floor_of
+from materials.core.cutting.pan_linear import tilt_of
+from materials.core.cutting.pan_pairs import Joined, joined
+from materials.core.cutting.pan_records import Pan
+from tests.pan_cases import (
+    RULE,
+    a_drain,
+    a_pan,
+    a_point_pan,
+    a_recess,
+    box,
+    inches,
+    outline,
+    ticks,
+)
+
+WIDE = a_recess(outline=box(0, 0, 80, 35), drain=a_drain(0, 0, 80))
+
+
+def join(recess: Any, first: Pan, second: Pan) -> Joined | str:
+    return joined(tilt_of(floor_of(recess)), (first, second), RULE)
+
+
+def test_a_factory_edge_lies_in_the_joint() -> None:
+    found = join(WIDE, a_pan(), a_pan())
+
+    assert isinstance(found, Joined)
+    assert found.joint in (ticks(30), ticks(50))
+    cuts = sorted(trim.side for lay in found.lays for trim in lay.trims)
+    assert cuts.count("left") + cuts.count("right") == 1
+
+
+def test_the_joint_keeps_off_a_narrow_drain() -> None:
+    recess = a_recess(outline=box(0, 0, 80, 35), drain=a_drain(0, 25, 30))
+
+    found = join(recess, a_pan(width=inches(56)), a_pan(width=inches(56)))
+
+    assert isinstance(found, Joined)
+    assert not found.crosses_drain
+    assert (
+        found.joint == ticks(55) or found.joint == ticks(24) or found.joint == ticks(25)
+    )
+
+
+def test_a_joint_across_the_drain_is_taken_when_there_is_no_other() -> None:
+    recess = a_recess(outline=box(0, 0, 80, 35), drain=a_drain(0, 20, 40))
+
+    found = join(recess, a_pan(width=inches(41)), a_pan(width=inches(41)))
+
+    assert isinstance(found, Joined)
+    assert found.crosses_drain
+
+
+def test_the_order_of_the_two_is_looked_for() -> None:
+    deep = a_recess(outline=box(0, 0, 38, 70), drain=a_drain(0, 0, 38))
+    upper = a_pan(
+        name="Upper", thin=inches(2), thick=inches("3 1/6"), strip=inches(0),
+        strip_drop=inches(0), depth=inches(42),
+    )  # fmt: skip
+
+    one = join(deep, a_pan(), upper)
+    other = join(deep, upper, a_pan())
+
+    assert isinstance(one, Joined)
+    assert isinstance(other, Joined)
+    assert {lay.pan.name for lay in one.lays} == {lay.pan.name for lay in other.lays}
+    assert one.lays[0].pan == other.lays[0].pan == a_pan()
+
+
+def test_an_ell_too_wide_for_either_is_joined_at_its_elbow() -> None:
+    ell = outline((0, 0), (90, 0), (90, 20), (45, 20), (45, 40), (0, 40))
+    recess = a_recess(outline=ell, drain=a_drain(0, 0, 90))
+    shallow = a_pan(name="Shallow", depth=inches(25), thick=inches("1 5/12"))
+
+    assert isinstance(join(recess, a_pan(), shallow), Joined)
+    assert join(recess, shallow, shallow) == (
+        "together they do not cover the floor at one fall"
+    )
+
+
+def test_pairs_that_cannot_join_say_why() -> None:
+    assert join(WIDE, a_pan(count=1), a_pan(count=1)) == "only one is to be had"
+    assert "made for a point drain" in str(join(WIDE, a_pan(), a_point_pan()))
+    assert "not be flush" in str(
+        join(WIDE, a_pan(), a_pan(name="Steep", thick=inches("2 1/4")))
+    )
+    small = a_pan(
+        name="Small", width=inches(20), depth=inches(20), thick=inches("1 5/18")
+    )
+    assert join(WIDE, small, small) == "together they are neither wide nor deep enough"
+
+
+def test_strips_of_two_depths_do_not_meet_under_one_drain() -> None:
+    recess = a_recess(outline=box(0, 0, 80, 35), drain=a_drain(0, 25, 30))
+    other = a_pan(name="Other", strip=inches(6), depth=inches(48))
+
+    assert isinstance(join(recess, a_pan(), other), str)
