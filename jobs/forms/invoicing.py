@@ -1,0 +1,113 @@
+"""Forms of money: drafts, payments, credit notes, variations."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+from moneyed import Money
+
+from jobs.core.invoicing import TaxKey
+from jobs.forms.actuals import day_field
+from jobs.models import Payment
+from jobs.services import DraftEntry, PaymentEntry, VariationEntry
+from materials.forms.values import MoneyInput, ShareInput
+from quotes.forms.pricing import HAND_CLASSES
+
+
+class ShareForm(forms.Form):
+    """A deposit or a stage: how much of the sum, and its words."""
+
+    share = ShareInput(label=_("Share of the agreed sum"))
+    title = forms.CharField(
+        label=_("In words"), max_length=200, required=False,
+        help_text=_("as the client will read it"),
+    )  # fmt: skip
+
+    def entry(self, kind: str) -> DraftEntry:
+        """Return what to ask for."""
+        return DraftEntry(
+            kind=kind,
+            share=self.cleaned_data["share"],
+            title=self.cleaned_data["title"],
+        )
+
+
+class PaymentForm(forms.Form):
+    """Money that came in, or went back."""
+
+    amount = MoneyInput(label=_("Amount"))
+    on = day_field(_("On"))
+    way = forms.ChoiceField(label=_("How"), choices=Payment.Way.choices)
+    reference = forms.CharField(label=_("Reference"), max_length=80, required=False)
+
+    def entry(self) -> PaymentEntry:
+        """Return the payment as entered."""
+        data = self.cleaned_data
+        return PaymentEntry(
+            amount=data["amount"],
+            on=data["on"],
+            way=data["way"],
+            reference=data["reference"],
+        )
+
+
+class CreditForm(forms.Form):
+    """What is credited, and why; every amount left empty credits all that is left."""
+
+    reason = forms.CharField(label=_("Why"), max_length=200)
+
+    def __init__(
+        self, *args: Any, rows: Sequence[tuple[str, str, Money]], **options: Any
+    ) -> None:
+        super().__init__(*args, **options)
+        self.keys = {f"line{place}": row[0] for place, row in enumerate(rows)}
+        for place, (_key, text, left) in enumerate(rows):
+            self.fields[f"line{place}"] = MoneyInput(
+                label=text, required=False, help_text=f"{left.amount}"
+            )
+
+    def wanted(self) -> Mapping[str, Money] | None:
+        """Return the amount to credit by line; None for all that is left."""
+        found = {
+            key: self.cleaned_data[name]
+            for name, key in self.keys.items()
+            if self.cleaned_data.get(name) is not None
+        }
+        return found or None
+
+
+class VariationForm(forms.Form):
+    """A change after acceptance."""
+
+    text = forms.CharField(label=_("What is done differently"), max_length=200)
+    net = MoneyInput(label=_("The client pays, before tax"))
+    cost = MoneyInput(label=_("It costs us"))
+    cost_class = forms.ChoiceField(label=_("Belongs to"), choices=HAND_CLASSES[:-1])
+    tax = forms.ChoiceField(label=_("Tax"))
+
+    def __init__(self, *args: Any, taxes: Sequence[TaxKey], **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.taxes = {f"{tax.category} {tax.percent}": tax for tax in taxes}
+        self.fields["tax"].choices = [  # type: ignore[attr-defined]
+            (name, f"{tax.percent} %") for name, tax in self.taxes.items()
+        ]
+
+    def entry(self) -> VariationEntry:
+        """Return the change as entered."""
+        data = self.cleaned_data
+        return VariationEntry(
+            text=data["text"],
+            net=data["net"],
+            cost=data["cost"],
+            cost_class=data["cost_class"],
+            tax=self.taxes[data["tax"]],
+        )
+
+
+class AgreeForm(forms.Form):
+    """Who agreed to a change."""
+
+    agreed_by = forms.CharField(label=_("Client's name"), max_length=160)

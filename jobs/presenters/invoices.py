@@ -1,0 +1,345 @@
+"""Invoices as listed, as a page and as paper: one set of records for both."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from django.utils.translation import gettext as _
+from moneyed import Money
+
+from jobs.core import document as documents
+from jobs.core.bills import Credited
+from jobs.core.statement import days_overdue
+from jobs.models import Invoice
+from jobs.queries import still_open
+from jobs.queries.invoices import Statement
+from materials.core import amounts
+from materials.core.drawing.charts import Share, draw_shares
+from materials.core.drawing.records import Frame
+from materials.core.drawing.style import PRINT
+from materials.core.quantities import decimal_text
+from quotes.core.document import Stage
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InvoiceListed:
+    """One row of a list of invoices."""
+
+    uid: str
+    number: str
+    title: str
+    client: str
+    job: str
+    state: str
+    is_credit: bool
+    issued_on: date | None
+    due_on: date | None
+    due: Money
+    open: Money
+    days_late: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ColumnHead:
+    """A tax column of the table of work."""
+
+    word: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkRow:
+    """One agreed line: its amount under each tax, and in all."""
+
+    text: str
+    detail: str
+    parts: tuple[Money, ...]
+    amount: Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TaxRow:
+    """One tax: its word, its base and its amount."""
+
+    word: str
+    base: Money
+    amount: Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EarlierRow:
+    """One earlier invoice that is deducted."""
+
+    number: str
+    text: str
+    issued_on: date | None
+    gross: Money
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InvoiceSheet:
+    """An invoice or credit note as it is read; also of a draft, without a number."""
+
+    number: str
+    title: str
+    is_credit: bool
+    currency: str
+    issued_on: date | None
+    due_on: date | None
+    columns: tuple[ColumnHead, ...]
+    rows: tuple[WorkRow, ...]
+    column_sums: tuple[Money, ...]
+    taxes: tuple[TaxRow, ...]
+    earlier: tuple[EarlierRow, ...]
+    net: Money
+    tax: Money
+    gross: Money
+    prepaid: Money
+    due: Money
+    seller: documents.Letterhead | None = None
+    buyer: tuple[str, ...] = ()
+    site: tuple[str, ...] = ()
+    references: documents.References | None = None
+    terms: tuple[str, ...] = ()
+    tax_name: str = ""
+    tax_basis: str = ""
+    digest: str = ""
+    bar: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StatementSheet:
+    """What is open by age, a table for each currency."""
+
+    rows: tuple[InvoiceListed, ...]
+    ages: tuple[tuple[str, tuple[tuple[str, Money], ...], Money], ...]
+
+
+def invoice_listed(invoice: Invoice, *, on: date) -> InvoiceListed:
+    """Return an invoice as a row of a list."""
+    left = still_open(invoice)
+    late = 0
+    if invoice.due_on is not None and left.amount > 0 and not invoice.is_credit:
+        late = days_overdue(invoice.due_on, on)
+    return InvoiceListed(
+        uid=str(invoice.uid),
+        number=invoice.number or _("draft"),
+        title=invoice.title,
+        client=invoice.job.client.name,
+        job=invoice.job.number,
+        state=invoice.state,
+        is_credit=invoice.is_credit,
+        issued_on=invoice.issued_on,
+        due_on=invoice.due_on,
+        due=invoice.due,
+        open=amounts.zero(left.currency.code) if invoice.is_credit else left,
+        days_late=late,
+    )
+
+
+def statement_sheet(statement: Statement, *, on: date) -> StatementSheet:
+    """Return a statement as it is read."""
+    words = {
+        "not_due": _("not due yet"),
+        "to_30": _("1 to 30 days late"),
+        "to_60": _("31 to 60"),
+        "to_90": _("61 to 90"),
+        "over_90": _("over 90"),
+    }
+    return StatementSheet(
+        rows=tuple(invoice_listed(row, on=on) for row in statement.invoices),
+        ages=tuple(
+            (
+                code,
+                tuple((words[name], money) for name, money in aged.columns),
+                aged.total,
+            )
+            for code, aged in statement.ages
+        ),
+    )
+
+
+Key = tuple[str, Fraction]
+Piece = tuple[str, str, str, Key, Money]
+"""Group, text, detail, tax, net of one line."""
+
+
+def _tax_word(name: str, key: Key) -> str:
+    category, rate = key
+    if rate == 0:
+        return {
+            "AE": _("reverse charge"),
+            "E": _("exempt"),
+        }.get(category, _("without tax"))
+    return f"{name} {decimal_text(rate * 100, places=4)}\u00a0%"
+
+
+def _rows(pieces: Sequence[Piece], keys: Sequence[Key], code: str) -> list[WorkRow]:
+    """Return one row for the tax parts of one line; other words, another row."""
+    groups: dict[tuple[str, str], list[Piece]] = {}
+    for piece in pieces:
+        groups.setdefault(piece[:2], []).append(piece)
+    return [
+        WorkRow(
+            text=text,
+            detail=next((part[2] for part in parts if part[2]), ""),
+            parts=_sums(parts, keys, code),
+            amount=amounts.total((part[4] for part in parts), code),
+        )
+        for (_group, text), parts in groups.items()
+    ]
+
+
+def _sums(pieces: Sequence[Piece], keys: Iterable[Key], code: str) -> tuple[Money, ...]:
+    return tuple(
+        amounts.total((piece[4] for piece in pieces if piece[3] == key), code)
+        for key in keys
+    )
+
+
+def issued_sheet(stored: documents.Invoice, *, digest: str = "") -> InvoiceSheet:
+    """Return an issued document as it is read, on the page and on paper."""
+    name, code = stored.tax_name, stored.currency
+    pieces: list[Piece] = [
+        (line.group, line.text, line.detail, (line.category, line.rate), line.net)
+        for line in stored.lines
+    ]
+    keys = [(row.category, row.rate) for row in stored.taxes]
+    sums = stored.sums
+    return InvoiceSheet(
+        number=stored.number,
+        title=stored.title,
+        is_credit=stored.kind == Invoice.Kind.CREDIT,
+        currency=code,
+        issued_on=stored.issued_on,
+        due_on=stored.due_on,
+        columns=tuple(ColumnHead(word=_tax_word(name, key)) for key in keys),
+        rows=tuple(_rows(pieces, keys, code)),
+        column_sums=_sums(pieces, keys, code),
+        taxes=_taxes(stored),
+        earlier=_earlier(stored),
+        net=sums.net,
+        tax=sums.tax,
+        gross=sums.gross,
+        prepaid=sums.prepaid,
+        due=sums.due,
+        seller=stored.seller,
+        buyer=(stored.buyer.name, *stored.buyer.lines),
+        site=stored.site,
+        references=stored.references,
+        terms=stored.terms,
+        tax_name=name,
+        tax_basis=stored.tax_basis,
+        digest=digest[:8],
+        bar=_bar(stored),
+    )  # fmt: skip
+
+
+def _taxes(stored: documents.Invoice) -> tuple[TaxRow, ...]:
+    return tuple(
+        TaxRow(
+            word=_tax_word(stored.tax_name, (row.category, row.rate)),
+            base=row.base,
+            amount=row.amount,
+        )
+        for row in stored.taxes
+    )
+
+
+def _earlier(stored: documents.Invoice) -> tuple[EarlierRow, ...]:
+    return tuple(
+        EarlierRow(
+            number=item.number,
+            text=item.text,
+            issued_on=item.issued_on,
+            gross=item.gross,
+        )
+        for item in stored.earlier
+    )
+
+
+def _bar(stored: documents.Invoice) -> str:
+    """Draw what was asked for before and what is left, as shares of one sum."""
+    if not stored.earlier or any(item.gross.amount < 0 for item in stored.earlier):
+        return ""
+    parts = [(item.number, item.gross, "cut") for item in stored.earlier]
+    parts.append((stored.number, stored.sums.due, ""))
+    shares = tuple(
+        Share(value=amounts.to_units(money), figure=amounts.plain(money), word=word,
+              kind=kind)
+        for word, money, kind in parts
+        if money.amount > 0
+    )  # fmt: skip
+    sentence = "; ".join(f"{share.word} {share.figure}" for share in shares)
+    return draw_shares("paid", sentence, shares, Frame(style=PRINT, width=640))
+
+
+def draft_sheet(
+    invoice: Invoice, *, tax_name: str, earlier: Sequence[EarlierRow]
+) -> InvoiceSheet:
+    """Return a draft as it will be read."""
+    code = invoice.net.currency.code
+    pieces: list[Piece] = [
+        (line.group, line.text, line.detail, (line.category, line.rate),
+         amounts.extend(line.price, line.quantity))
+        for line in invoice.lines.all()
+    ]  # fmt: skip
+    keys = sorted({piece[3] for piece in pieces}, key=lambda key: (-key[1], key[0]))
+    return InvoiceSheet(
+        number="",
+        title=invoice.title,
+        is_credit=False,
+        currency=code,
+        issued_on=None,
+        due_on=None,
+        columns=tuple(ColumnHead(word=_tax_word(tax_name, key)) for key in keys),
+        rows=tuple(_rows(pieces, keys, code)),
+        column_sums=_sums(pieces, keys, code),
+        taxes=(TaxRow(word=tax_name, base=invoice.net, amount=invoice.tax),),
+        earlier=tuple(earlier),
+        net=invoice.net,
+        tax=invoice.tax,
+        gross=invoice.gross,
+        prepaid=invoice.prepaid,
+        due=invoice.due,
+        tax_name=tax_name,
+    )
+
+
+def credit_rows(
+    stored: documents.Invoice, credited: Credited
+) -> tuple[tuple[str, str, Money], ...]:
+    """Return key, text and what is left to credit of each line."""
+    rows = []
+    for line in stored.lines:
+        taken = credited.nets.get(line.key, amounts.zero(stored.currency))
+        left = amounts.to_units(line.net) - amounts.to_units(taken)
+        if left:
+            text = line.text
+            if line.rate:
+                text += f" ({_tax_word(stored.tax_name, (line.category, line.rate))})"
+            rows.append((line.key, text, amounts.from_units(left, stored.currency)))
+    return tuple(rows)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageOffered:
+    """One payment of the quote, ready to be asked for."""
+
+    label: str
+    percent: str
+    amount: Money
+
+
+def stages_offered(stages: Iterable[Stage]) -> tuple[StageOffered, ...]:
+    """Return the payments the quote named, with their shares as typed."""
+    return tuple(
+        StageOffered(
+            label=stage.label,
+            percent=decimal_text(stage.share * 100, places=6),
+            amount=stage.amount,
+        )
+        for stage in stages
+    )

@@ -1,0 +1,48 @@
+"""Words of cost classes, units and figures, for pages and paper."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from django.utils.translation import gettext as _
+
+from materials.core.quantities import decimal_text
+
+
+def class_word(cost_class: str) -> str:
+    """Return the words of a class of cost."""
+    words = {
+        "materials": _("Materials"),
+        "labour": _("Labour"),
+        "hire": _("Hire"),
+        "disposal": _("Disposal"),
+        "subcontract": _("Work by others"),
+        "travel": _("Travel"),
+        "overhead": _("Overhead"),
+        "contingency": _("Contingency"),
+        "adjustment": _("Adjustment"),
+    }
+    return words.get(cost_class, cost_class)
+
+
+def unit_word(unit: str) -> str:
+    """Return a unit as lettered."""
+    return {"m2": "m²", "m3": "m³", "each": _("pcs")}.get(unit, unit)
+
+
+def number_word(value: Fraction, unit: str = "") -> str:
+    """Return a number with at most two decimals, and its unit."""
+    text = decimal_text(value, places=2).replace("-", "−")
+    return f"{text}\u00a0{unit_word(unit)}" if unit else text
+
+
+def change_word(quoted: Fraction, actual: Fraction, unit: str) -> str:
+    """Return `7 → 8 m²`: what was quoted and what was taken."""
+    return f"{number_word(quoted)} → {number_word(actual, unit)}"
+
+
+def percent_word(rate: Fraction | None) -> str:
+    """Return a share as a percentage with at most one decimal; a dash for none."""
+    if rate is None:
+        return "–"
+    return f"{decimal_text(rate * 100, places=1).replace('-', '−')}\u00a0%"

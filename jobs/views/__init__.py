@@ -1,0 +1,1 @@
+"""Pages of the top app: today, jobs, what they took and cost, invoices."""
