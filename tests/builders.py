@@ -589,3 +589,28 @@ def a_kitchen_wall(**changes: Any) -> Document:
         "price_list": a_metric_price_list(),
     }
     return {**document, **copy.deepcopy(changes)}
+
+
+def a_bare_visit(*surfaces: Document, **changes: Any) -> Document:
+    """Return a visit of one room with these surfaces and no layers; millimetres."""
+    document: Document = {
+        "format": "gaugerod-visit",
+        "version": 1,
+        "unit": "mm",
+        "id": "visit-bare",
+        "title": "A room",
+        "currency": "GBP",
+        "measured_on": "2026-03-02",
+        "spaces": [{"id": "room", "name": "Room", "surfaces": list(surfaces)}],
+    }
+    return {**document, **copy.deepcopy(changes)}
+
+
+def a_surface(identity: str = "floor", role: str = "floor", **changes: Any) -> Document:
+    """Return a rectangle of 3000 by 2000 mm, or whatever `shape` says."""
+    document: Document = {
+        "id": identity,
+        "role": role,
+        "shape": {"kind": "rectangle", "width": "3000", "height": "2000"},
+    }
+    return {**document, **copy.deepcopy(changes)}
