@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import base64
 import re
 from functools import lru_cache
@@ -56,6 +57,10 @@ def _engine() -> tuple[Any, Any, Any]:
     text = (STATIC / "css" / "print.css").read_text(encoding="utf-8")
     sheet = CSS(string=_URL.sub(_as_data, text), font_config=fonts, url_fetcher=fetcher)
     return fetcher, fonts, sheet
+
+
+# The configuration's own farewell fails once the interpreter has torn itself down.
+atexit.register(_engine.cache_clear)
 
 
 def pdf_of(html: str, *, title: str = "") -> bytes:
