@@ -6,16 +6,20 @@ style; equal documents give equal bytes.
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 from django.template.loader import render_to_string
 
-from materials.models import Business
+from materials.models import Business, Person
 from materials.printing import NO_SHEET, pdf_of
+from materials.services.keeping import keep_bytes
 from quotes.core import document
 from quotes.core.document import ClientQuote, Quote
 from quotes.models import Revision
 from quotes.presenters.offers import option_sheet, plans_drawn, surfaces_drawn
+from quotes.presenters.paper import offer_drawings
+from quotes.services.offers import keep_pdf, offer_revision
 
 
 def quote_pdf(quote: Quote | ClientQuote, business: Business | None = None) -> bytes:
@@ -24,8 +28,8 @@ def quote_pdf(quote: Quote | ClientQuote, business: Business | None = None) -> b
     context: dict[str, Any] = {
         "quote": shown,
         "option": option_sheet(shown, shown.options[0]),
-        "surfaces": surfaces_drawn(shown),
-        "plans": plans_drawn(shown),
+        "surfaces": surfaces_drawn(shown, paper=True),
+        "plans": plans_drawn(shown, paper=True),
         "style_sheet": NO_SHEET,
         "paper": business.paper if business else _paper_of(shown),
         "system": shown.system,
@@ -47,3 +51,23 @@ def revision_pdf(revision: Revision) -> bytes:
     """Return the PDF of a revision, as it stands now."""
     business = Business.objects.filter(pk=1).first()
     return quote_pdf(document.from_json(revision.document), business)
+
+
+def offer_on_paper(*, revision: Revision, on: date, person: Person) -> Revision:
+    """Offer a draft with its drawings, and keep the paper's bytes for good.
+
+    The paper is made outside the offering transaction: a slow page must not hold the
+    database's lock. Asked again, the first paper stands.
+    """
+    offered = offer_revision(
+        revision=revision, on=on, person=person, drawings=offer_drawings(revision)
+    )
+    if offered.pdf_id is None:
+        stored = keep_bytes(
+            data=revision_pdf(offered),
+            media_type="application/pdf",
+            name=f"{offered.quote.number}-{offered.letter}.pdf",
+            person=person,
+        )
+        offered = keep_pdf(revision=offered, stored=stored)
+    return offered

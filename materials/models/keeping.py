@@ -37,7 +37,7 @@ class AuditEntry(models.Model):
     actor_kind = models.CharField(max_length=20)
     action = models.CharField(max_length=60)
     subject = models.CharField(max_length=120)
-    facts = models.JSONField(default=dict)
+    facts = models.JSONField(default=dict, blank=True)
     previous = models.CharField(max_length=64)
     digest = models.CharField(max_length=64)
 

@@ -34,7 +34,9 @@ class Material(models.Model):
     code = models.CharField(max_length=40, unique=True)
     name = models.CharField(max_length=160)
     kind = models.CharField(max_length=40, db_index=True)
-    facts = models.JSONField(default=dict, help_text=_("as typed, checked by the kind"))
+    facts = models.JSONField(
+        default=dict, blank=True, help_text=_("as typed, checked by the kind")
+    )
     suited_to = models.JSONField(default=list, blank=True)
     facts_source = models.CharField(max_length=200, blank=True)
     one_lot = models.BooleanField(default=False)

@@ -24,7 +24,7 @@ class BuildUp(models.Model):
     )
     key = models.CharField(max_length=80)
     name = models.CharField(max_length=160)
-    layers = models.JSONField(default=list)
+    layers = models.JSONField(default=list, blank=True)
     version = models.PositiveIntegerField(default=1)
 
     class Meta:

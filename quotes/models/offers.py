@@ -58,8 +58,8 @@ class Revision(models.Model):
     letter = models.CharField(max_length=2)
     state = models.CharField(max_length=10, choices=State, default=State.DRAFTING)
     visit_version = models.PositiveIntegerField()
-    inputs = models.JSONField(default=dict)
-    document = models.JSONField(default=dict)
+    inputs = models.JSONField(default=dict, blank=True)
+    document = models.JSONField(default=dict, blank=True)
     digest = models.CharField(max_length=64, blank=True)
     priced_on = models.DateField()
     offered_on = models.DateField(null=True, blank=True)
@@ -130,10 +130,10 @@ class Acceptance(models.Model):
     link = models.ForeignKey(OfferLink, models.PROTECT, null=True, blank=True)
     typed_name = models.CharField(max_length=160)
     drawn_mark = models.TextField(blank=True, help_text=_("strokes, if any"))
-    options = models.JSONField(default=list)
+    options = models.JSONField(default=list, blank=True)
     document_digest = models.CharField(max_length=64)
     gross = MoneyField()
-    evidence = models.JSONField(default=dict)
+    evidence = models.JSONField(default=dict, blank=True)
     accepted_at = models.DateTimeField()
 
     class Meta:

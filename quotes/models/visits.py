@@ -115,7 +115,9 @@ class Surface(models.Model):
     exposure = models.CharField(max_length=16, choices=Exposure, default=Exposure.DRY)
     use = models.CharField(max_length=16, choices=Use, default=Use.NONE, blank=True)
     build_up = models.CharField(max_length=80, blank=True)
-    facts = models.JSONField(default=dict, help_text=_("shape, edges, drain as typed"))
+    facts = models.JSONField(
+        default=dict, blank=True, help_text=_("shape, edges, drain as typed")
+    )
     version = models.PositiveIntegerField(default=1)
 
     class Meta:
@@ -138,7 +140,9 @@ class Opening(models.Model):
     name = models.CharField(max_length=120, blank=True)
     kind = models.CharField(max_length=20)
     position = models.PositiveIntegerField(default=0)
-    facts = models.JSONField(default=dict, help_text=_("left, bottom, width, height"))
+    facts = models.JSONField(
+        default=dict, blank=True, help_text=_("left, bottom, width, height")
+    )
     version = models.PositiveIntegerField(default=1)
 
     class Meta:
@@ -159,7 +163,9 @@ class Region(models.Model):
     kind = models.CharField(max_length=20)
     position = models.PositiveIntegerField(default=0)
     build_up = models.CharField(max_length=80, blank=True)
-    facts = models.JSONField(default=dict, help_text=_("where, pattern, set-out"))
+    facts = models.JSONField(
+        default=dict, blank=True, help_text=_("where, pattern, set-out")
+    )
     version = models.PositiveIntegerField(default=1)
 
     class Meta:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from datetime import date
 
 from moneyed import Money
@@ -135,11 +136,27 @@ def _offered(line: OfferedLine) -> OfferedRow:
     )
 
 
-def surfaces_drawn(shown: ClientQuote) -> tuple[Drawing, ...]:
-    """Return the drawings of what was measured."""
-    return tuple(one for one in shown.drawings if one.key.startswith("surface-"))
+def surfaces_drawn(shown: ClientQuote, *, paper: bool = False) -> tuple[Drawing, ...]:
+    """Return the drawings of what was measured, for the screen or on paper."""
+    return tuple(
+        one if paper else _for_screen(one)
+        for one in shown.drawings
+        if one.key.startswith("surface-")
+    )
 
 
-def plans_drawn(shown: ClientQuote) -> tuple[Drawing, ...]:
-    """Return the drawings of what is cut and trimmed."""
-    return tuple(one for one in shown.drawings if not one.key.startswith("surface-"))
+def plans_drawn(shown: ClientQuote, *, paper: bool = False) -> tuple[Drawing, ...]:
+    """Return the drawings of what is cut and trimmed, for the screen or on paper."""
+    return tuple(
+        one if paper else _for_screen(one)
+        for one in shown.drawings
+        if not one.key.startswith("surface-")
+    )
+
+
+def _for_screen(drawing: Drawing) -> Drawing:
+    """Return a printed drawing without its own style: the screen's sheet colours it."""
+    return replace(drawing, svg=_STYLE.sub("", drawing.svg))
+
+
+_STYLE = re.compile(r"<style>.*?</style>", re.DOTALL)

@@ -74,7 +74,8 @@ def _draft(quote: Quote, letter: str, on: date) -> Revision:
 
 def _fill(revision: Revision, on: date) -> None:
     """Price the visit into a draft: document, inputs, totals."""
-    visit = revision.quote.visit
+    # Read afresh: the version that is noted must be the one that is priced.
+    visit = Visit.objects.select_related("site__client").get(pk=revision.quote.visit_id)
     drawn = replace(
         draft_document(visit, on=on),
         number=revision.quote.number,

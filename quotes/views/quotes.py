@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from materials.core.errors import Refusal
-from materials.services.keeping import file_bytes, keep_bytes
+from materials.services.keeping import file_bytes
 from materials.views.access import OFFICE, OWNER, person_of, request_key, roles
 from quotes import presenters, queries, services
 from quotes.models import OfferLink, Quote, Revision
@@ -24,9 +24,7 @@ from quotes.presenters.offers import (
     stored_quote,
     surfaces_drawn,
 )
-from quotes.presenters.paper import offer_drawings
-from quotes.printing import revision_pdf
-from quotes.services.offers import keep_pdf
+from quotes.printing import offer_on_paper, revision_pdf
 
 
 def quote_or_404(request: HttpRequest, number: str) -> Quote:
@@ -109,26 +107,10 @@ def _reprice(request: HttpRequest, revision: Revision) -> None:
 
 
 def _offer(request: HttpRequest, revision: Revision) -> None:
-    offered = services.offer_revision(
-        revision=revision,
-        on=timezone.localdate(),
-        person=person_of(request),
-        drawings=offer_drawings(revision),
+    offer_on_paper(
+        revision=revision, on=timezone.localdate(), person=person_of(request)
     )
-    keep_paper(offered)
     messages.success(request, _("Offered. Hand it over by link, on paper or here."))
-
-
-def keep_paper(revision: Revision) -> None:
-    """Make the paper of an offered revision once and keep its bytes."""
-    if revision.pdf_id is None:
-        stored = keep_bytes(
-            data=revision_pdf(revision),
-            media_type="application/pdf",
-            name=f"{revision.quote.number}-{revision.letter}.pdf",
-            person=None,
-        )
-        keep_pdf(revision=revision, stored=stored)
 
 
 def _link(request: HttpRequest, revision: Revision) -> None:

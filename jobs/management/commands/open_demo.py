@@ -8,7 +8,7 @@ from django.core.management.base import BaseCommand, CommandParser
 from django.db import transaction
 from django.utils import timezone
 
-from jobs.services.demo import open_demo
+from jobs.management.demo import open_demo
 from materials.models import Business
 
 

@@ -34,14 +34,19 @@ from materials.models import Person, Supplier
 from materials.services import add_person
 from materials.services.starter import take_price_list
 from quotes import services as quotes
+from quotes.core import document
 from quotes.core.visit_file import read_visit
 from quotes.models import BuildUp, Revision, Visit
+from quotes.printing import offer_on_paper
 from quotes.queries.whole_files import own_price_list
 from quotes.services.business import BusinessEntry, RatesEntry, set_up_business
 from quotes.services.offers import Agreement
 from quotes.services.visit_files import SYSTEM_OF, take_visit_file
 
 FOLDER = Path(settings.BASE_DIR) / "quotes" / "demo"
+FILES = ("recess-visit.json", "hall-visit.json", "kitchen-visit.json")
+"""In the order of their stages: on site, offered, complete."""
+
 PEOPLE = (
     ("ben", "Ben Osei", Person.Role.SETTER),
     ("cleo", "Cleo Marr", Person.Role.OFFICE),
@@ -50,11 +55,8 @@ BUSINESS = "Fennick and Osei"
 
 
 def demo_files() -> list[Mapping[str, Any]]:
-    """Return the visit files of the demo, in the order of their names."""
-    return [
-        json.loads(place.read_text(encoding="utf-8"))
-        for place in sorted(FOLDER.glob("*visit*.json"))
-    ]
+    """Return the visit files of the demo business: all metric, all in its currency."""
+    return [json.loads((FOLDER / name).read_text(encoding="utf-8")) for name in FILES]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,7 +149,8 @@ def _business(data: Mapping[str, Any], owner: Person, at: datetime) -> None:
             minimum_charge=amounts.money(280, code),
             deposit=Fraction(3, 10),
             exclusions="Plumbing behind the wall\nGlass screens\nPainting",
-            terms="Prices hold for the sizes shown.\nExtras are agreed before they count.",
+            terms="Prices hold for the sizes shown.\n"
+            "Extras are agreed before they count.",
         ),
         at=at,
         person=owner,
@@ -176,9 +179,7 @@ def _offer(visit: Visit, cast: Cast, key: str, days: int) -> Revision:
     quote = quotes.make_quote(
         visit=visit, on=on, person=cast.owner, key=f"{key}-make-quote-key"
     )
-    return quotes.offer_revision(
-        revision=quote.revisions.get(), on=on, person=cast.owner
-    )
+    return offer_on_paper(revision=quote.revisions.get(), on=on, person=cast.owner)
 
 
 def _offered(visit: Visit, cast: Cast, key: str) -> None:
@@ -239,18 +240,18 @@ def _invoice(
 
 def _buy(job: Job, cast: Cast, key: str, *, days: int, dearer: Fraction) -> None:
     """Buy every material line at its packs, each a little dearer than quoted."""
+    quoted = document.from_json(job.revision.document).option()
     lines = []
-    for line in job.budget_lines.filter(cost_class="materials"):
-        for pack in line.packs:
-            each = amounts.unit_price(
-                Fraction(str(pack["each"]).split()[0]) * (1 + dearer), job.currency
-            )
+    for line in job.budget_lines.filter(cost_class="materials", supplied_by="us"):
+        for pack in quoted.line(line.key).packs:
+            each = amounts.exact(pack.each) * (1 + dearer)
             lines.append(
                 PurchaseLineEntry(
                     budget_line=line,
-                    packs=int(pack["count"]),
-                    price_each=each,
-                    lot="L-417" if "tile" in line.text.lower() else "",
+                    packs=pack.count,
+                    price_each=amounts.unit_price(each, job.currency),
+                    holds=pack.content,
+                    lot="L-417" if line.key.startswith("material:TL") else "",
                 )
             )
     record_purchase(
