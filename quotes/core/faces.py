@@ -121,7 +121,7 @@ def _moved(standing: Standing, insets: Sequence[Length], stage: int) -> Moved:
     surface = standing.surface
     ring = moved_ring(standing.outline.ring, [inset.ticks for inset in insets])
     try:
-        if doubled_area(ring) <= 0:
+        if loses_a_side(standing.outline.ring, ring):
             raise WrongSurface("nothing is left")
         check_ring(ring, field="shape")
     except Refusal as refusal:
@@ -207,6 +207,21 @@ def moved_ring(ring: Ring, insets: Sequence[int]) -> Ring:
             corners.append(met)
     return tuple(
         corner for index, corner in enumerate(corners) if corner != corners[index - 1]
+    )
+
+
+def loses_a_side(ring: Ring, moved: Ring) -> bool:
+    """Return whether moving the sides used one of them up, or the whole ring.
+
+    A side that is used up runs the other way afterwards.
+    """
+    if len(ring) != len(moved):
+        return len(moved) < len(ring) or doubled_area(moved) <= 0
+    return any(
+        (x2 - x1) * (x4 - x3) + (y2 - y1) * (y4 - y3) <= 0
+        for ((x1, y1), (x2, y2)), ((x3, y3), (x4, y4)) in zip(
+            sides_of(ring), sides_of(moved), strict=True
+        )
     )
 
 

@@ -20,14 +20,13 @@ from materials.core.outlines import (
     hole_ring,
     outline_ring,
     rectangle,
-    ring_area,
     side_length,
     sides_of,
     within,
     without_straight_corners,
 )
 from quotes.core.errors import WrongSurface
-from quotes.core.faces import Moved, moved_ring
+from quotes.core.faces import Moved, loses_a_side, moved_ring
 from quotes.core.visit import Region, Surface
 
 CUT = -1
@@ -211,9 +210,7 @@ def _border(surface: Surface, region: Region, field: tuple[Piece, ...]) -> _Spli
     width = _ticks(region.width)
     for piece in field:
         inner = moved_ring(piece.outline, [width] * len(piece.outline))
-        if ring_area(inner) >= ring_area(piece.outline) or not all(
-            holds(piece.outline, corner) for corner in inner
-        ):
+        if loses_a_side(piece.outline, inner):
             raise WrongSurface(
                 f"The border is as wide as {surface.name}; make it narrower.",
                 field="regions",
