@@ -1,0 +1,235 @@
+"""Which cut pieces can come from one tile, each left where it lies in its own tile.
+
+A piece keeps its factory edges towards the field, so it may only be turned by the
+tile's own symmetry, never moved. Two pieces share a tile when their hulls are a kerf
+apart there; a set of up to four when straight cuts, edge to edge, part them one group
+from another. Notches are not recovered: hulls, not outlines, are tested.
+
+Allowed to hold doubles: a kernel of the layout.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cached_property
+from itertools import combinations
+
+import numpy as np
+
+from quotes.core.geometry import (
+    Floats,
+    Ints,
+    TickRing,
+    convex_hull,
+    distances,
+    doubled_area,
+)
+from quotes.core.pattern import Item
+
+SLACK = 4
+"""Two thousandths of a millimetre: corners were rounded to ticks on the way here."""
+
+MOST_IN_ONE = 4
+_CHUNK = 4096
+
+Placement = tuple[int, int]
+"""A class of pieces and the rank of its turn among the item's turns."""
+
+
+class Fit:
+    """The pieces of one item, largest first, and which of their placements agree.
+
+    Placement (c, t) is bit c × turns + t of every mask, so the lowest bit of a mask
+    is the largest piece in it.
+    """
+
+    def __init__(
+        self,
+        item: Item,
+        outlines: Sequence[TickRing],
+        *,
+        kerf: int,
+        turns: Sequence[int],
+    ) -> None:
+        self.item = item
+        self.turns = tuple(turns)
+        self.kerf = kerf
+        self.hulls = [convex_hull(ring) for ring in outlines]
+        self.areas = [doubled_area(hull) for hull in self.hulls]
+        self._parted: dict[tuple[Placement, ...], bool] = {}
+
+    @property
+    def per_class(self) -> int:
+        """How many placements each class has."""
+        return len(self.turns)
+
+    def degrees(self, rank: int, piece: int) -> int:
+        """Return the turn of a placement."""
+        del piece
+        return self.turns[rank]
+
+    def outline_of(self, piece: int, rank: int, outline: TickRing) -> TickRing:
+        """Return an outline where the placement puts it."""
+        return turned_ring(self.item, outline, self.degrees(rank, piece))
+
+    def placed(self, placement: Placement) -> TickRing:
+        """Return the hull of a class after a turn, in ticks."""
+        return self._placed[placement[0]][placement[1]]
+
+    @cached_property
+    def _placed(self) -> list[list[TickRing]]:
+        return [
+            [turned_ring(self.item, hull, turn) for turn in self.turns]
+            for hull in self.hulls
+        ]
+
+    @cached_property
+    def masks(self) -> list[int]:
+        """For each placement, the mask of all placements it agrees with."""
+        agree = self._agreement()
+        count, turns = len(self.hulls), self.per_class
+        rows: list[int] = []
+        for piece in range(count):
+            for turn in range(turns):
+                # The agreement of two turned pieces is that of the first unturned
+                # and the second turned by the difference.
+                row = np.roll(agree[piece], turn, axis=1).reshape(count * turns)
+                packed = np.packbits(row, bitorder="little").tobytes()
+                rows.append(int.from_bytes(packed, "little"))
+        return rows
+
+    def _agreement(self) -> np.ndarray:
+        """Return for class, class, turn whether the two agree: (C, C, T)."""
+        count, turns = len(self.hulls), self.per_class
+        boxes = np.array(
+            [[_box(ring) for ring in rings] for rings in self._placed], dtype=np.int64
+        ).reshape(count * turns, 4)
+        own = boxes[::turns]
+        gap_x = np.maximum(
+            boxes[None, :, 0] - own[:, None, 2], own[:, None, 0] - boxes[None, :, 2]
+        )
+        gap_y = np.maximum(
+            boxes[None, :, 1] - own[:, None, 3], own[:, None, 1] - boxes[None, :, 3]
+        )
+        gap = np.maximum(gap_x, gap_y)
+        agree = gap >= self.kerf - SLACK
+        square = np.array([_is_box(hull) for hull in self.hulls])
+        both_square = square[:, None] & np.repeat(self._square_turned(square), turns)
+        size = np.array(self.areas, dtype=np.float64)
+        room = float(2 * self.item.area) * (1 + 1e-9)
+        too_big = size[:, None] + np.repeat(size, turns)[None, :] > room
+        open_ = np.argwhere(~agree & ~both_square & ~too_big)
+        if len(open_):
+            agree[open_[:, 0], open_[:, 1]] = self._apart(open_)
+        return np.asarray(agree.reshape(count, count, turns))
+
+    def _square_turned(self, square: np.ndarray) -> np.ndarray:
+        """Boxes stay boxes under the turns of an oblong; of a hexagon they do not."""
+        upright = all(turn % 90 == 0 for turn in self.turns)
+        return square if upright else np.zeros_like(square)
+
+    def _apart(self, pairs: Ints) -> np.ndarray:
+        rings = _padded(self.hulls)
+        turned = _padded([ring for rings in self._placed for ring in rings])
+        limit = self.kerf - SLACK
+        found = np.zeros(len(pairs), dtype=bool)
+        for begin in range(0, len(pairs), _CHUNK):
+            some = pairs[begin : begin + _CHUNK]
+            gap = np.maximum(
+                _edge_gap(rings[some[:, 0]], turned[some[:, 1]]),
+                _edge_gap(turned[some[:, 1]], rings[some[:, 0]]),
+            )
+            clear = gap >= limit
+            near = np.flatnonzero((gap > 0) & ~clear)
+            if len(near):
+                clear[near] = self._distance(some[near]) >= limit
+            found[begin : begin + _CHUNK] = clear
+        return found
+
+    def _distance(self, pairs: Ints) -> Floats:
+        turns = self.per_class
+        first = [self.hulls[row] for row, _ in pairs.tolist()]
+        second = [self._placed[col // turns][col % turns] for _, col in pairs.tolist()]
+        return distances(first, second)
+
+    def agrees(self, first: Placement, second: Placement) -> bool:
+        """Return whether two placements share a tile."""
+        turns = self.per_class
+        return bool(
+            self.masks[first[0] * turns + first[1]] >> (second[0] * turns + second[1])
+            & 1
+        )
+
+    def is_parted(self, placements: Sequence[Placement]) -> bool:
+        """Return whether straight cuts part placements that agree pair by pair."""
+        if len(placements) < 3:
+            return True
+        key = tuple(sorted(placements))
+        if key not in self._parted:
+            self._parted[key] = self._splits(key)
+        return self._parted[key]
+
+    def _splits(self, placements: tuple[Placement, ...]) -> bool:
+        everyone = set(range(len(placements)))
+        for size in range(1, len(placements) // 2 + 1):
+            for chosen in combinations(range(len(placements)), size):
+                one = [placements[index] for index in chosen]
+                rest = [placements[index] for index in everyone.difference(chosen)]
+                if self._groups_apart(one, rest) and (
+                    self.is_parted(one) and self.is_parted(rest)
+                ):
+                    return True
+        return False
+
+    def _groups_apart(self, one: list[Placement], rest: list[Placement]) -> bool:
+        left = [corner for placement in one for corner in self.placed(placement)]
+        right = [corner for placement in rest for corner in self.placed(placement)]
+        limit = self.kerf - SLACK
+        x0, y0, x1, y1 = _box(left)
+        x2, y2, x3, y3 = _box(right)
+        if max(x2 - x1, x0 - x3, y2 - y1, y0 - y3) >= limit:
+            return True
+        ring, other = convex_hull(left), convex_hull(right)
+        gap = distances([ring], [other])[0]
+        return bool(gap > 0 and gap >= limit)
+
+
+def turned_ring(item: Item, ring: TickRing, turn: int) -> TickRing:
+    """Return an outline after one of the item's turns, in whole ticks.
+
+    Rounds: corners to the nearest tick, exact for quarter turns.
+    """
+    if turn == 0:
+        return ring
+    moved = [item.turned(corner, turn) for corner in ring]
+    return tuple((round(x), round(y)) for x, y in moved)
+
+
+def _box(ring: Sequence[tuple[int, int]]) -> tuple[int, int, int, int]:
+    across = [x for x, _ in ring]
+    up = [y for _, y in ring]
+    return min(across), min(up), max(across), max(up)
+
+
+def _is_box(ring: TickRing) -> bool:
+    x0, y0, x1, y1 = _box(ring)
+    return doubled_area(ring) == 2 * (x1 - x0) * (y1 - y0)
+
+
+def _padded(rings: Sequence[TickRing]) -> Floats:
+    most = max(len(ring) for ring in rings)
+    return np.array(
+        [[*ring, *[ring[-1]] * (most - len(ring))] for ring in rings], dtype=np.float64
+    )
+
+
+def _edge_gap(first: Floats, second: Floats) -> Floats:
+    """Return the widest gap beyond a side of the first outline, pair by pair."""
+    along = np.roll(first, -1, axis=1) - first
+    length = np.hypot(along[:, :, 0], along[:, :, 1])
+    real = length > 0
+    out = np.stack([along[:, :, 1], -along[:, :, 0]], axis=2)
+    out = out / np.where(real, length, 1)[:, :, None]
+    own = np.einsum("nva,nva->nv", out, first)
+    reach = np.einsum("nva,nwa->nvw", out, second).min(axis=2)
+    return np.asarray(np.where(real, reach - own, -np.inf).max(axis=1))

@@ -1,0 +1,352 @@
+"""How many tiles to buy: without reuse, with factory edges kept, and at the least.
+
+Four figures, always in this order: area bound ≤ free ≤ strict ≤ no reuse. Pieces of
+all surfaces that take the same tile are pooled.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from materials.core.quantities import whole_units
+from quotes.core.geometry import TickRing, doubled_area
+from quotes.core.layout.certificate import TileSet, certified
+from quotes.core.layout.fit import MOST_IN_ONE, Fit
+from quotes.core.layout.free import Rectangle, free_tiles
+from quotes.core.layout.records import Rules, Tally
+from quotes.core.layout.sliding import SlidingFit, slid
+from quotes.core.pattern import Item
+
+_MOST_CLASSES = 900
+
+_Place = tuple[int, int, int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutPiece:
+    """One piece in a tile: where it goes, its outline there, and the tile's turn.
+
+    `surface`, `piece` and `rank` say which it is: the surface's place among the
+    tallies, the class among that tally's pieces, and the row among its places.
+    """
+
+    surface: int
+    piece: int
+    rank: int
+    outline: TickRing
+    turn: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutTile:
+    """One bought tile and the pieces cut from it."""
+
+    item: str
+    pieces: tuple[CutPiece, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ItemPlan:
+    """The figures of one item over all surfaces."""
+
+    item: Item
+    full: int
+    cut: int
+    area_bound: int
+    free: int | None
+    strict: int
+    lower_bound: int
+    tiles: tuple[CutTile, ...]
+
+    @property
+    def no_reuse(self) -> int:
+        """Tiles when every cut position takes a new one."""
+        return self.full + self.cut
+
+    @property
+    def is_proven(self) -> bool:
+        """Whether nobody can do with fewer under the factory-edge rule."""
+        return self.strict == self.lower_bound
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutPlan:
+    """What is to be cut from what, item by item."""
+
+    items: tuple[ItemPlan, ...]
+
+    @property
+    def full(self) -> int:
+        """Whole tiles of all items."""
+        return sum(item.full for item in self.items)
+
+    @property
+    def cut(self) -> int:
+        """Cut positions of all items."""
+        return sum(item.cut for item in self.items)
+
+    @property
+    def area_bound(self) -> int:
+        """Tiles by area alone, of all items."""
+        return sum(item.area_bound for item in self.items)
+
+    @property
+    def free(self) -> int | None:
+        """Tiles when pieces may lie anywhere; None if some item is not oblong."""
+        counts = [item.free for item in self.items if item.free is not None]
+        return sum(counts) if len(counts) == len(self.items) else None
+
+    @property
+    def strict(self) -> int:
+        """Tiles when cut pieces keep their factory edges, of all items."""
+        return sum(item.strict for item in self.items)
+
+    @property
+    def no_reuse(self) -> int:
+        """Tiles when nothing is reused, of all items."""
+        return self.full + self.cut
+
+    @property
+    def lower_bound(self) -> int:
+        """What strict cannot go below, of all items."""
+        return sum(item.lower_bound for item in self.items)
+
+    @property
+    def is_proven(self) -> bool:
+        """Whether strict is proven the least."""
+        return self.strict == self.lower_bound
+
+    @property
+    def tiles(self) -> tuple[CutTile, ...]:
+        """Every tile that yields pieces."""
+        return tuple(tile for item in self.items for tile in item.tiles)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Lot:
+    """Pieces of one item, alike ones together, and the surfaces they are in."""
+
+    item: Item
+    outlines: tuple[TickRing, ...]
+    areas: tuple[int, ...]
+    places: tuple[tuple[_Place, ...], ...]
+
+    @property
+    def counts(self) -> tuple[int, ...]:
+        return tuple(len(places) for places in self.places)
+
+
+def cut_plan(
+    tallies: Sequence[Tally], rules: Rules, *, certify: bool = True
+) -> CutPlan:
+    """Return the tiles to buy for surfaces that share one tile and lot.
+
+    `certify=False` leaves out the search for a proof: quick, for comparing set-outs;
+    `lower_bound` is then the area bound.
+
+    Raises: nothing; every tally must come from the same lattice.
+    Method: largest piece first, filled with the largest that fits; then column
+    generation proves a bound and, where the two differ, improves the plan.
+    """
+    items = tallies[0].lattice.items
+    return CutPlan(
+        items=tuple(
+            _item_plan(tallies, rank, item, rules, certify=certify)
+            for rank, item in enumerate(items)
+        )
+    )
+
+
+def _item_plan(
+    tallies: Sequence[Tally], rank: int, item: Item, rules: Rules, *, certify: bool
+) -> ItemPlan:
+    full = sum(tally.full[rank] for tally in tallies)
+    cut = sum(tally.cut[rank] for tally in tallies)
+    lot = _pooled(tallies, rank, item)
+    if not lot.outlines:
+        return ItemPlan(
+            item=item, full=full, cut=cut, area_bound=full,
+            free=full if item.is_oblong else None, strict=full, lower_bound=full,
+            tiles=(),
+        )  # fmt: skip
+    area = sum(a * n for a, n in zip(lot.areas, lot.counts, strict=True))
+    by_area = whole_units(Fraction(area), item.area)
+    chosen, bound, fit = _strict(lot, rules, by_area, certify=certify)
+    tiles = tuple(_tiles(lot, chosen, fit))
+    if len(tiles) > cut:
+        # Pieces of one tile nearer than a kerf still come from that one tile.
+        tiles = tuple(_as_laid(tallies, rank, item))
+    bound = min(max(bound, by_area), len(tiles))
+    free = None
+    if item.is_oblong:
+        free = full + _free(lot, rules, strict=len(tiles), least=by_area)
+    return ItemPlan(
+        item=item,
+        full=full,
+        cut=cut,
+        area_bound=full + by_area,
+        free=free,
+        strict=full + len(tiles),
+        lower_bound=full + bound,
+        tiles=tiles,
+    )
+
+
+def _pooled(tallies: Sequence[Tally], rank: int, item: Item) -> _Lot:
+    rows: dict[TickRing, tuple[int, list[_Place]]] = {}
+    for surface, tally in enumerate(tallies):
+        for index, piece in enumerate(tally.pieces):
+            if piece.item == rank:
+                entry = rows.setdefault(piece.outline, (piece.area, []))
+                entry[1].extend((surface, index, row) for row in range(piece.count))
+    order = sorted(rows, key=lambda ring: (-doubled_area(ring), ring))
+    return _Lot(
+        item=item,
+        outlines=tuple(order),
+        areas=tuple(rows[ring][0] for ring in order),
+        places=tuple(tuple(rows[ring][1]) for ring in order),
+    )
+
+
+def _strict(
+    lot: _Lot, rules: Rules, by_area: int, *, certify: bool
+) -> tuple[list[tuple[TileSet, int]], int, Fit]:
+    turns = (0,) if rules.directional else lot.item.turns
+    fit = Fit(lot.item, lot.outlines, kerf=rules.kerf, turns=turns)
+    if rules.slide:
+        fit = slid(fit, lot.outlines)
+    chosen = _largest_first(fit, lot.counts)
+    taken = sum(times for _, times in chosen)
+    if not certify or taken == by_area:
+        return chosen, by_area, fit
+    if len(lot.outlines) > _MOST_CLASSES or isinstance(fit, SlidingFit):
+        # Sliding pieces have more places than were tried: no proof beyond the area.
+        return chosen, by_area, fit
+    certificate, better = certified(
+        fit, lot.counts, [pieces for pieces, _ in chosen], goal=taken
+    )
+    bound = max(by_area, certificate.bound)
+    return (_trimmed(better, lot.counts) if better else chosen), bound, fit
+
+
+def _largest_first(fit: Fit, counts: Sequence[int]) -> list[tuple[TileSet, int]]:
+    """Return sets found by taking the largest piece and filling up its tile.
+
+    Method: heuristic, greedy; sets that can be repeated are taken at once.
+    """
+    left = list(counts)
+    turns = fit.per_class
+    alive = (1 << (len(counts) * turns)) - 1
+    chosen: list[tuple[TileSet, int]] = []
+    for piece in range(len(counts)):
+        while left[piece]:
+            tile = _filled(fit, left, ((piece, 0),), alive)
+            used = {index: 0 for index, _ in tile}
+            for index, _ in tile:
+                used[index] += 1
+            times = min(left[index] // n for index, n in used.items())
+            chosen.append((tile, times))
+            for index, n in used.items():
+                left[index] -= n * times
+                if not left[index]:
+                    alive &= ~(((1 << turns) - 1) << (index * turns))
+    return chosen
+
+
+def _filled(fit: Fit, left: Sequence[int], tile: TileSet, alive: int) -> TileSet:
+    turns = fit.per_class
+    mask = alive & fit.masks[tile[0][0] * turns + tile[0][1]]
+    while mask and len(tile) < MOST_IN_ONE:
+        bit = (mask & -mask).bit_length() - 1
+        placement = divmod(bit, turns)
+        used = sum(1 for index, _ in tile if index == placement[0])
+        longer = (*tile, placement)
+        if used < left[placement[0]] and fit.is_parted(longer):
+            tile = longer
+            mask &= fit.masks[bit]
+        else:
+            mask &= ~(1 << bit)
+    return tile
+
+
+def _trimmed(
+    chosen: Sequence[tuple[TileSet, int]], counts: Sequence[int]
+) -> list[tuple[TileSet, int]]:
+    """Return sets that cover each class exactly: pieces cut twice are left out."""
+    left = list(counts)
+    kept: list[tuple[TileSet, int]] = []
+    for tile, times in chosen:
+        for _ in range(times):
+            pieces = []
+            for piece, turn in tile:
+                if left[piece]:
+                    left[piece] -= 1
+                    pieces.append((piece, turn))
+            if pieces:
+                kept.append((tuple(pieces), 1))
+    return kept
+
+
+def _tiles(
+    lot: _Lot, chosen: Sequence[tuple[TileSet, int]], fit: Fit
+) -> Iterator[CutTile]:
+    places = [list(reversed(places)) for places in lot.places]
+    for tile, times in chosen:
+        outlines = [
+            fit.outline_of(piece, turn, lot.outlines[piece]) for piece, turn in tile
+        ]
+        for _ in range(times):
+            pieces = []
+            for (piece, turn), outline in zip(tile, outlines, strict=True):
+                surface, index, row = places[piece].pop()
+                pieces.append(
+                    CutPiece(
+                        surface=surface,
+                        piece=index,
+                        rank=row,
+                        outline=outline,
+                        turn=fit.degrees(turn, piece),
+                    )
+                )
+            yield CutTile(item=lot.item.name, pieces=tuple(pieces))
+
+
+def _as_laid(tallies: Sequence[Tally], rank: int, item: Item) -> Iterator[CutTile]:
+    for surface, tally in enumerate(tallies):
+        by_place: dict[tuple[int, ...], list[CutPiece]] = {}
+        for index, piece in enumerate(tally.pieces):
+            if piece.item != rank:
+                continue
+            for row, place in enumerate(piece.places.tolist()):
+                laid = CutPiece(
+                    surface=surface,
+                    piece=index,
+                    rank=row,
+                    outline=piece.outline,
+                    turn=0,
+                )
+                by_place.setdefault(tuple(place), []).append(laid)
+        for _, pieces in sorted(by_place.items(), key=lambda pair: pair[0]):
+            yield CutTile(item=item.name, pieces=tuple(pieces))
+
+
+def _free(lot: _Lot, rules: Rules, *, strict: int, least: int) -> int:
+    if strict == least:
+        return strict
+    pieces = []
+    for outline, count in zip(lot.outlines, lot.counts, strict=True):
+        across = [x for x, _ in outline]
+        up = [y for _, y in outline]
+        pieces.append(Rectangle(max(across) - min(across), max(up) - min(up), count))
+    across = [round(x) for x, _ in lot.item.outline]
+    up = [round(y) for _, y in lot.item.outline]
+    found = free_tiles(
+        pieces,
+        length=max(across),
+        width=max(up),
+        kerf=rules.kerf,
+        turning=not rules.directional,
+    )
+    return max(least, min(strict, found))
