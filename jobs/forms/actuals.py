@@ -39,6 +39,11 @@ def day_field(label: Any, **options: Any) -> forms.DateField:
     return forms.DateField(label=label, widget=widget, **options)
 
 
+def is_first(form: forms.BaseForm) -> bool:
+    """Whether a line's form is the first of its page, which must be filled in."""
+    return form.prefix == "line1"
+
+
 class LineChoice(forms.ModelChoiceField):  # type: ignore[type-arg]
     """A choice of budget lines by their words."""
 
@@ -133,6 +138,34 @@ class PurchaseLineForm(forms.Form):
         super().__init__(*args, **options)
         names = [name for name, _word in SPEND_CLASSES]
         self.fields["budget_line"].queryset = lines_of(job, *names)  # type: ignore[attr-defined]
+        for name in ("packs", "price_each"):
+            self.fields[name].required = is_first(self)
+
+    @property
+    def first_fields(self) -> list[forms.BoundField]:
+        """The fields nearly every receipt needs."""
+        return [self[name] for name in ("budget_line", "packs", "price_each")]
+
+    @property
+    def other_fields(self) -> list[forms.BoundField]:
+        """The fields that are folded away until they are wanted."""
+        first = {bound.name for bound in self.first_fields}
+        return [bound for bound in self if bound.name not in first]
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the folded fields have something to show."""
+        return any(bound.errors or bound.value() for bound in self.other_fields
+                   if bound.name != "cost_class")  # fmt: skip
+
+    @property
+    def is_shown(self) -> bool:
+        """Whether the line stands open: the first, and every one begun."""
+        return (
+            is_first(self)
+            or any(bound.errors or bound.value() for bound in self.first_fields)
+            or self.is_open
+        )
 
     def clean(self) -> dict[str, Any]:
         """Ask for packs and price where a line was begun."""
@@ -286,6 +319,19 @@ class HoursForm(forms.Form):
     def __init__(self, *args: Any, job: Job, **options: Any) -> None:
         super().__init__(*args, **options)
         self.fields["budget_line"].queryset = lines_of(job, "labour")  # type: ignore[attr-defined]
+        self.fields["hours"].required = is_first(self)
+
+    @property
+    def first_fields(self) -> list[forms.BoundField]:
+        """All of its fields: none is folded away."""
+        return list(self)
+
+    @property
+    def is_shown(self) -> bool:
+        """Whether the line stands open: the first, and every one begun."""
+        return is_first(self) or any(
+            bound.errors or (bound.value() and bound.name != "role") for bound in self
+        )
 
     def is_begun(self) -> bool:
         """Whether anything of the line was entered."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from jobs.queries.costs import cost_of, hours_on, pans_of, wages_of
 from jobs.queries.invoices import (
+    asked_of,
     contract_of,
     credited_of,
     earlier_of,
@@ -29,6 +30,7 @@ from jobs.queries.jobs import (
 )
 
 __all__ = [
+    "asked_of",
     "budget_of",
     "contract_of",
     "cost_of",

@@ -173,6 +173,18 @@ def earlier_of(job: Job) -> tuple[Earlier, ...]:
     return tuple(found)
 
 
+def asked_of(job: Job) -> tuple[Money, Money]:
+    """Return what was asked for on a job, with tax, and what is left to ask for.
+
+    A final account that stands asks for all of it.
+    """
+    whole = contract_of(job).totals.gross
+    if standing_final(job) is not None:
+        return whole, amounts.zero(job.currency)
+    asked = amounts.total((item.gross for item in earlier_of(job)), job.currency)
+    return asked, _less(whole, [asked], job.currency)
+
+
 def _less(amount: Money, taken: list[Money], code: str) -> Money:
     return amounts.total([amount, *(negative(part) for part in taken)], code)
 

@@ -24,12 +24,13 @@ def job_invoices(request: HttpRequest, number: str) -> HttpResponseBase:
     """Show what was agreed on a job, what was asked for, and what is left to ask."""
     row, person = job_or_404(request, number), person_of(request)
     contract = queries.contract_of(row).totals
-    asked = queries.earlier_of(row)
+    asked, left = queries.asked_of(row)
     bills = list(queries.invoices_of(row))
     context = {
         "job": row,
         "contract": contract,
         "asked": asked,
+        "left": left,
         "rows": [presenters.invoice_listed(bill, on=today()) for bill in bills],
         "stages_offered": presenters.stages_offered(
             queries.budget_of(row).option.stages
