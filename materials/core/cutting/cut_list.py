@@ -55,6 +55,8 @@ class CutList:
         if move is None:
             self.rest.append(part.box)
             return []
+        if move[0] < 0:
+            return self._parted(part, move)
         way = self.problem.sorts[move[0]].ways[move[1]]
         x, y, width, height = part.room
         first, second = ("x", "y") if move[2] else ("y", "x")
@@ -73,6 +75,17 @@ class CutList:
         self.trims.append((part, way))
         self.placed.append((move[0], part.box, way[2]))
         return beside
+
+    def _parted(self, part: _Part, move: Move) -> list[_Part]:
+        """Cut a part in two where the move puts no piece."""
+        x, y, width, height = part.room
+        at = move[1]
+        if move[2]:
+            kept, beyond = (x, y, at, height), (x + at, y, width - at, height)
+        else:
+            kept, beyond = (x, y, width, at), (x, y + at, width, height - at)
+        near, far = self._cut(part, "x" if move[2] else "y", kept, beyond)
+        return [near] if far is None else [near, far]
 
     def _cut(
         self, part: _Part, axis: str, kept: Box, beyond: Box

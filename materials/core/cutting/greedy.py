@@ -46,7 +46,7 @@ class Packer:
         left: list[int] = []
         moves: list[Move] = []
         for sort in order:
-            self.work += len(free)
+            self.work += len(free) + 2
             found = self._place(sort, free, fit)
             if found is None:
                 left.append(sort)

@@ -67,8 +67,8 @@ class Rules:
     leftover: tuple[int, int] | None = None
 
 
-def _never() -> bool:
-    return False
+def _no_hurry() -> int:
+    return 1 << 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,16 +76,20 @@ class Budget:
     """How long to search: counted work, so that equal input gives equal plans.
 
     `work` counts trials of a piece in a free rectangle; `rounds` counts LP rounds (0
-    leaves the LP and numpy alone), `nodes` those of the whole-number solver. `stop`
-    is asked now and then and may end the search early: only a guard, it makes plans
-    depend on the machine.
+    leaves the LP and numpy alone), `nodes` those of the whole-number solver. The
+    milliseconds left are asked for now and then and may end the search early: only a
+    guard, it makes plans depend on the machine.
     """
 
     work: int = 120_000
     rounds: int = 0
     nodes: int = 0
     blocks: int = 0
-    stop: Callable[[], bool] = _never
+    milliseconds_left: Callable[[], int] = _no_hurry
+
+    def stop(self) -> bool:
+        """Return whether the time is up."""
+        return self.milliseconds_left() <= 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,5 +184,5 @@ class CutPlan:
 QUICK = Budget()
 """While somebody waits: 150 ms at most for the size of a job."""
 
-THOROUGH = Budget(work=4_000_000, rounds=120, nodes=2_000, blocks=20_000)
+THOROUGH = Budget(work=2_000_000, rounds=150, nodes=500, blocks=20_000)
 """In the background, or at the command line."""

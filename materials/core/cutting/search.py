@@ -18,7 +18,12 @@ from materials.core.cutting.squeeze import Squeeze
 FIRST_SHARE = 4
 """One part in so many of the work goes to greedy starts."""
 
+MOST_FIRST = 60_000
+"""Trials after which more greedy starts hardly help."""
+
 OPENINGS = 4
+
+MOST_REMEMBERED = 400
 
 LEAST_SHARE = 20_000
 """Work that a mix of sheets gets at least, before the next one is tried."""
@@ -53,13 +58,14 @@ class Search:
             number for number, sort in enumerate(problem.sorts) for _ in sort.names
         ]
         self.best: Found | None = None
+        self.remembered: list[tuple[int, list[Move]]] = []
 
     def first(self, goal: tuple[int, int]) -> None:
         """Try greedy starts until `goal` (money, sheets) or a share of the work.
 
         Raises: NotEnoughStock when nothing places every piece.
         """
-        end = self.packer.work + self.budget.work // FIRST_SHARE
+        end = self.packer.work + min(self.budget.work // FIRST_SHARE, MOST_FIRST)
         rules = [
             (key, fit, split)
             for fit in range(len(FITS))
@@ -73,7 +79,7 @@ class Search:
             key, fit, split = rules[turn % len(rules)]
             noise = 0 if turn < len(rules) else 20 + 20 * (turn % 5)
             order = shuffled(self.everything, key, noise, self.rng)
-            self._offer(self._opened(order, fit, split, turn % openings))
+            self.offer(self._opened(order, fit, split, turn % openings))
             turn += 1
             if self.best is not None and self.best.worth <= goal:
                 return
@@ -83,7 +89,8 @@ class Search:
         if self.best is None:
             self._all_stock(end)
 
-    def _offer(self, found: Found | None) -> None:
+    def offer(self, found: Found | None) -> None:
+        """Keep a packing if it is the best so far."""
         if found is None:
             return
         if len(self.problem.sizes) > 1:
@@ -144,7 +151,7 @@ class Search:
                 there[number] = most - 1
         sizes, moves = list(found.sizes), list(found.moves)
         for at, number in enumerate(sizes):
-            order = [move[0] for move in moves[at]]
+            order = [move[0] for move in moves[at] if move[0] >= 0]
             for other, size in enumerate(self.problem.sizes):
                 if there[other] == 0 or size.price >= self.problem.sizes[number].price:
                     continue
@@ -196,7 +203,9 @@ class Search:
         rooms = [(sizes[number].width, sizes[number].height) for number in mix]
         squeeze = Squeeze(self.packer, self.keys, rooms)
         squeeze.start(shuffled(self.everything, self.keys[0], 0, self.rng), self.rng)
-        if not squeeze.run(self.rng, work, self.budget.stop):
+        done = squeeze.run(self.rng, work, self.budget.stop)
+        self._remember(mix, squeeze)
+        if not done:
             return False
         kept = [at for at, moves in enumerate(squeeze.moves) if moves]
         found = Found(
@@ -205,8 +214,17 @@ class Search:
             cost=sum(sizes[mix[at]].price for at in kept),
         )
         before = self.best
-        self._offer(found)
+        self.offer(found)
         return self.best is not before
+
+    def _remember(self, mix: Mix, squeeze: Squeeze) -> None:
+        """Keep the sheets of a squeeze as patterns for later."""
+        if len(self.remembered) < MOST_REMEMBERED:
+            self.remembered += [
+                (number, moves)
+                for number, moves in zip(mix, squeeze.moves, strict=True)
+                if moves
+            ]
 
     def _all_stock(self, end: int) -> None:
         """Use every sheet there is, for a job that barely fits its stock."""

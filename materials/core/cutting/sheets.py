@@ -7,6 +7,7 @@ goes on only while the two differ and the budget lasts.
 from __future__ import annotations
 
 from materials.core.cutting.bounds import area_bound, sheet_bound
+from materials.core.cutting.columns import Columns
 from materials.core.cutting.cut_list import CutList
 from materials.core.cutting.money_bound import (
     Prices,
@@ -26,6 +27,9 @@ from materials.core.cutting.records import (
     Stock,
 )
 from materials.core.cutting.search import Found, Search
+
+FIRST_WORK = 150_000
+"""Trials before the LP is asked, when it may be."""
 
 
 def plan_sheets(
@@ -76,10 +80,54 @@ class _Planner:
     def plan(self) -> CutPlan:
         """Return the plan once bound and search have met or the budget is used up."""
         self._bound()
-        goal = self.cost, self.sheets or 0
-        self.search.first(goal)
-        self.search.improve(goal, self.budget.work - self.search.packer.work)
+        self.search.first(self._goal())
+        self._improve(FIRST_WORK if self.budget.rounds else self.budget.work)
+        if self.budget.rounds and not self._is_met():
+            self._columns()
+            self._improve(self.budget.work)
         return self._finished()
+
+    def _goal(self) -> tuple[int, int]:
+        return self.cost, self.sheets or 0
+
+    def _is_met(self) -> bool:
+        """Return whether nothing is left to be gained or to be proved."""
+        best = self._best()
+        if self.problem.counts_sheets:
+            return len(best.sizes) == self.sheets
+        return best.cost == self.cost and len(self.problem.sizes) == 1
+
+    def _improve(self, work: int) -> None:
+        self.search.improve(self._goal(), work - self.search.packer.work)
+
+    def _columns(self) -> None:
+        """Let column generation raise the bound and look for a better plan."""
+        columns = Columns(self.problem, self.search, self.budget)
+        best = self._best()
+        counting = self.problem.counts_sheets
+        columns.run(len(best.sizes) * columns.costs[0] if counting else best.cost)
+        if columns.best_prices is not None:
+            self._take(columns.best_prices, columns.costs)
+        if not self._is_met() and not self.budget.stop():
+            columns.whole()
+
+    def _take(self, prices: Prices, costs: list[int]) -> None:
+        """Use proved prices where they say more than the bound so far."""
+        bound = prices.bound(self.problem)
+        if len(costs) > 1:
+            if next_sum(self.problem, bound) > self.cost:
+                self._use_prices(prices)
+            return
+        sheets = -(-bound // costs[0])
+        if sheets > (self.sheets or 0):
+            size = self.problem.sizes[0]
+            self.sheets = sheets
+            self.cost = sheets * size.price
+            self.certificate = (
+                price_certificate(self.problem, prices)
+                if size.price
+                else Certificate(kind="search")
+            )
 
     def _bound(self) -> None:
         if len(self.problem.sizes) == 1:

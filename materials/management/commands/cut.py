@@ -29,6 +29,7 @@ from materials.core.quantities import parse_number
 
 ENDLESS = 1 << 60
 NANOSECONDS = 1_000_000_000
+NANOSECONDS_PER_MILLISECOND = 1_000_000
 
 
 class Command(BaseCommand):
@@ -91,13 +92,13 @@ def _budget(seconds: Fraction | None) -> Budget:
         rounds=THOROUGH.rounds * 10,
         nodes=THOROUGH.nodes * 10,
         blocks=THOROUGH.blocks * 10,
-        stop=_after(seconds),
+        milliseconds_left=_until(seconds),
     )
 
 
-def _after(seconds: Fraction) -> Callable[[], bool]:
+def _until(seconds: Fraction) -> Callable[[], int]:
     end = time.process_time_ns() + int(seconds * NANOSECONDS)
-    return lambda: time.process_time_ns() >= end
+    return lambda: (end - time.process_time_ns()) // NANOSECONDS_PER_MILLISECOND
 
 
 def _refuse(sentence: str) -> NoReturn:
