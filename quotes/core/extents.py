@@ -11,7 +11,6 @@ from materials.core.kinds.tile import facts_of
 from materials.core.lengths import NOTHING, Length
 from materials.core.need import Edge, Extent, Recess, TileFacts
 from materials.core.outlines import side_length, sides_of
-from materials.core.pricelist import material_of
 from quotes.core.buildup import STAGES, BuildUp, Layer, tile_layer
 from quotes.core.errors import WrongSurface
 from quotes.core.faces import Moved, layer_face
@@ -207,8 +206,9 @@ def tile_of(placed: Placed, build_up: BuildUp) -> TileFacts | None:
     layer = tile_layer(build_up)
     if layer is None or not layer.material:
         return None
-    material = material_of(placed.standing.catalogue, layer.material)
-    return facts_of(material, layer.settings)
+    # A product that is not in the list is refused later, with the layer's path.
+    material = placed.standing.catalogue.get(layer.material)
+    return None if material is None else facts_of(material, layer.settings)
 
 
 def recess_of(placed: Placed) -> Recess | None:

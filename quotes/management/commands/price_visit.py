@@ -116,9 +116,12 @@ def _catalogue(visit: Visit, on: date) -> Mapping[str, MaterialFacts]:
         return {}
     try:
         return catalogue_of(on)
-    except DatabaseError:
+    except (DatabaseError, ObjectDoesNotExist):
         raise Refusal(
-            _("The file names the stored price list, and no database answers."),
+            _(
+                "The file names the stored price list, and none is stored; write "
+                "the prices in."
+            ),
             field="price_list",
         ) from None
 
