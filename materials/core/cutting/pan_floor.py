@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from materials.core.cutting.pan_heights import Frame, Surface
 from materials.core.cutting.pan_outlines import (
+    Number,
     Point,
     Region,
     Ring,
@@ -56,7 +57,7 @@ class Floor:
         """The plan area that slopes, in square ticks."""
         return region_area(self.region)
 
-    def words(self, ticks: Fraction | int) -> str:
+    def words(self, ticks: Number) -> str:
         """Return a length for a sentence, to the nearest tick."""
         shown = whole(Fraction(ticks) / self.recess.scale)
         return Length(shown).text(self.recess.system, denominator=64)

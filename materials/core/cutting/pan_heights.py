@@ -25,7 +25,7 @@ class Frame:
     """A drain side as an axis: x along it, seen looking uphill, y straight uphill.
 
     A side square to the recess's axes gives an exact frame; one out of square has an
-    irrational length, taken to 2^-64 (see `root`).
+    irrational length, taken to 2^-32 (see `root`).
     """
 
     origin: Point

@@ -25,9 +25,10 @@ from materials.core.cutting.pan_floor import (
 )
 from materials.core.cutting.pan_heights import Frame, Plane
 from materials.core.cutting.pan_outlines import (
+    Number,
     Region,
+    bounds,
     outer_rings,
-    root,
     sides,
     square_distance,
 )
@@ -119,7 +120,7 @@ def rule_reason(slope: Fraction, rule: SlopeRule) -> str | None:
 
 def corner_reason(valley: Run, rule: SlopeRule) -> str | None:
     """Return why the fall to the farthest corner breaks the rule, or None."""
-    if rule.run != CORNER or valley.slope >= rule.least:
+    if rule.run != CORNER or valley.falls_at_least(rule.least):
         return None
     return (
         f"its fall of {fall_text(valley.slope)} to the farthest corner is less than "
@@ -137,15 +138,15 @@ def wall_run(tilt: Tilt, plane: Plane) -> Run:
         to="wall",
         index=index,
         at=tilt.frame.outside(top),
-        ticks=top[1] - plane.start,
-        slope=plane.slope,
+        square=Fraction(top[1] - plane.start) ** 2,
+        rise=plane.at_local(top[1]) - plane.base,
     )
 
 
 def valley_run(tilt: Tilt, plane: Plane) -> Run:
     """Return the run from the drain to the farthest corner and its fall.
 
-    The run starts where the slope begins. Rounds: the run's length as `root` does.
+    The run starts where the slope begins.
     """
     ends = [tilt.frame.local(point) for point in tilt.floor.drain_points]
     line = ((ends[0][0], plane.start), (ends[1][0], plane.start))
@@ -156,14 +157,12 @@ def valley_run(tilt: Tilt, plane: Plane) -> Run:
         if point[1] >= plane.start
     ]
     far, corner = max(corners, default=(Fraction(0), ends[0]))
-    length = root(far)
-    rise = plane.at_local(corner[1]) - plane.base
     return Run(
         to="corner",
         index=corner_number(tilt.floor, tilt.frame.outside(corner)),
         at=tilt.frame.outside(corner),
-        ticks=length,
-        slope=rise / length if length else plane.slope,
+        square=far,
+        rise=plane.at_local(corner[1]) - plane.base,
     )
 
 
@@ -209,16 +208,11 @@ def lay_over(
     The pan's place along the fall follows from the plane; across it lies where its
     own drain place says, else flush left, else flush right (or the other way round).
     """
-    left, low, right, high = box_of(part)
-    if right - left > pan.width.ticks:
-        return (
-            f"it is {tilt.floor.words(pan.width.ticks)} wide and "
-            f"{tilt.floor.words(right - left)} is needed"
-        )
-    bottom = _bottom(tilt, pan, plane)
-    reason = _reach_reason(tilt, pan, plane, low=low, high=high, bottom=bottom)
+    reason = cover_reason(tilt, pan, plane, bounds(part))
     if reason is not None:
         return reason
+    left, _, right, _ = box_of(part)
+    bottom = _bottom(pan, plane)
     forbidden: tuple[str, ...] = ()
     places = _places(tilt, pan, left, right)
     for x in reversed(places) if right_first else places:
@@ -238,31 +232,36 @@ def forbidden_reason(forbidden: tuple[str, ...]) -> str:
     return f"{names} would have to be cut, and may not be trimmed"
 
 
-def _bottom(tilt: Tilt, pan: Pan, plane: Plane) -> Fraction:
+def _bottom(pan: Pan, plane: Plane) -> Fraction:
     """Return where the pan's drain edge lies, uphill of the drain side."""
     strip = Fraction(pan.strip.ticks)
     return plane.start + (pan.thin.ticks - plane.base) / pan.slope - strip
 
 
-def _reach_reason(
-    tilt: Tilt,
-    pan: Pan,
-    plane: Plane,
-    *,
-    low: Fraction,
-    high: Fraction,
-    bottom: Fraction,
+def cover_reason(
+    tilt: Tilt, pan: Pan, plane: Plane, box: tuple[Number, Number, Number, Number]
 ) -> str | None:
+    """Return why a pan on a plane cannot reach over a part of the floor, or None.
+
+    Shape: `box` is the part's bounds in the drain side's frame.
+    """
     words = tilt.floor.words
+    left, low, right, high = box
+    if right - left > pan.width.ticks:
+        return (
+            f"it is {words(pan.width.ticks)} wide and {words(right - left)} is needed"
+        )
     need = high - max(low, plane.start)
     if need > pan.sloping.ticks:
         return (
             f"its slope is {words(pan.sloping.ticks)} deep and {words(need)} is needed"
         )
-    if high > bottom + pan.depth.ticks:
+    bottom = _bottom(pan, plane)
+    end = bottom + pan.depth.ticks
+    if high > end:
         return (
-            f"begun {words(plane.base)} high it ends {words(bottom + pan.depth.ticks)} "
-            f"from the drain side, and {words(high)} is needed"
+            f"begun {words(plane.base)} high it ends {words(end)} from the drain side, "
+            f"and {words(high)} is needed"
         )
     foot = bottom if not tilt.full and low < plane.start else bottom + pan.strip.ticks
     if foot > low:

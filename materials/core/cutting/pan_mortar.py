@@ -21,6 +21,7 @@ from materials.core.cutting.pan_outlines import (
     hole_rings,
     moment_y,
     outer_rings,
+    root,
     sides,
 )
 from materials.core.cutting.pan_point import (
@@ -63,10 +64,10 @@ def plane_bed(tilt: Tilt, mortar: Mortar, rule: SlopeRule) -> Way | str:
     plane = _plane(tilt, base, rule.least)
     if rule.run == CORNER:
         valley = plane_valley(tilt, plane)
-        if not valley.slope:
+        if not valley.rise:
             return "the farthest corner lies level with the drain and cannot fall"
-        rise = whole_rise(rule.least, valley.ticks)
-        plane = _plane(tilt, base, rule.least * rise / (valley.slope * valley.ticks))
+        rise = least_rise(rule.least, valley.square)
+        plane = _plane(tilt, base, rule.least * rise / valley.rise)
         reason = rule_reason(plane.slope, rule)
         if reason is not None:
             return reason
@@ -95,14 +96,15 @@ def _base(floor: Floor, mortar: Mortar) -> Fraction:
     return Fraction(max(mortar.least.ticks, floor.recess.lowest.ticks))
 
 
-def whole_rise(slope: Fraction, run: Fraction) -> Fraction:
-    """Return the rise over a run, up to a whole tick when the run is irrational.
+def least_rise(slope: Fraction, square: Fraction) -> Fraction:
+    """Return the rise that a fall makes over a run, given the run squared.
 
-    A run known by `root` only to 2^-64 has a huge denominator; its rise is taken up
-    to the tick, half a thousandth of a millimetre.
+    Rounds: exact for a rational run; else up to the next whole tick, so that the fall
+    is never less than asked for.
     """
+    run = root(square)
     rise = slope * run
-    return rise if run.denominator < 1 << 32 else Fraction(-(-rise // 1))
+    return rise if run * run == square else Fraction(rise // 1 + 1)
 
 
 def rim_bed(floor: Floor, mortar: Mortar, rule: SlopeRule) -> Way | str:
@@ -118,14 +120,14 @@ def rim_bed(floor: Floor, mortar: Mortar, rule: SlopeRule) -> Way | str:
         return reason
     base = _base(floor, mortar)
     runs = wall_runs(floor)
-    reach = max(run.ticks for run in runs)
+    reach = max(run.square for run in runs)
     if rule.run == CORNER:
         flat = RimBowl(drain=floor.drain_points[0], base=base, rise=base * 0, rim=ring)
-        reach = max(reach, valley_run(floor, flat, base).ticks)
+        reach = max(reach, valley_run(floor, flat, base).square)
     bowl = RimBowl(
         drain=floor.drain_points[0],
         base=base,
-        rise=whole_rise(rule.least, reach),
+        rise=least_rise(rule.least, reach),
         rim=ring,
     )
     falls = tuple(
@@ -133,8 +135,8 @@ def rim_bed(floor: Floor, mortar: Mortar, rule: SlopeRule) -> Way | str:
             to="wall",
             index=run.index,
             at=foot_on(floor.drain_points[0], *walls(floor)[run.index]),
-            ticks=run.ticks,
-            slope=bowl.rise / run.ticks,
+            square=run.square,
+            rise=bowl.rise,
         )
         for run in runs
     )

@@ -23,7 +23,7 @@ Ring = tuple[Point, ...]
 Region = tuple[Ring, ...]
 Segment = tuple[Point, Point]
 
-_ROOT_BITS = 64
+_ROOT_BITS = 32
 
 
 def cross(o: Point, a: Point, b: Point) -> Number:
@@ -81,7 +81,7 @@ def bounds(region: Region) -> tuple[Number, Number, Number, Number]:
 def root(value: Number) -> Fraction:
     """Return the square root, exactly when it is rational.
 
-    Rounds: an irrational root is cut to 2^-64, so a side out of square is known to
+    Rounds: an irrational root is cut to 2^-32, so a side out of square is known to
     far less than a millionth of a tick and a square one exactly.
     """
     value = Fraction(value)
@@ -195,6 +195,8 @@ def within(region: Region, box: tuple[Number, Number, Number, Number]) -> Region
 
     Shape: `box` is least x, least y, greatest x, greatest y.
     """
+    if len(region) == 1 and is_convex(region[0]):
+        return _cropped(region[0], box)
     x0, y0, x1, y1 = box
     frame: Ring = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
     outer = [one for one in region if signed_area(one) > 0]
@@ -214,6 +216,61 @@ def common(ring: Ring, other: Ring) -> Region:
     return _overlay(
         [ring, other], lambda a, b: _flank(a, b, ring) and _flank(a, b, other)
     )
+
+
+def split_bounds(
+    region: Region, axis: int, at: Number
+) -> tuple[tuple[Number, Number, Number, Number], ...]:
+    """Return the bounds of a region's two halves, below and above a line.
+
+    Units: `axis` 0 for the line x = `at`, 1 for y = `at`; it must cross the region.
+    Method: corners and crossings alone, without building the halves.
+    """
+    halves: tuple[list[Point], list[Point]] = ([], [])
+    for ring in region:
+        for a, b in sides(ring):
+            first, second = a[axis] - at, b[axis] - at
+            if first <= 0:
+                halves[0].append(a)
+            if first >= 0:
+                halves[1].append(a)
+            if first * second < 0:
+                part = Fraction(first) / (first - second)
+                there = (a[0] + part * (b[0] - a[0]), a[1] + part * (b[1] - a[1]))
+                halves[0].append(there)
+                halves[1].append(there)
+    return tuple(bounds((tuple(half),)) for half in halves)
+
+
+def is_convex(ring: Ring) -> bool:
+    """Return whether a counter-clockwise ring never turns right."""
+    count = len(ring)
+    return all(
+        cross(ring[i - 1], ring[i], ring[(i + 1) % count]) >= 0 for i in range(count)
+    )
+
+
+def _cropped(ring: Ring, box: tuple[Number, Number, Number, Number]) -> Region:
+    """Return the part of a convex ring inside an upright rectangle, exactly.
+
+    Method: one border of the rectangle after the other; for a convex ring the answer
+    is one ring.
+    """
+    x0, y0, x1, y1 = box
+    points = ring
+    for axis, border, side in ((0, x0, 1), (0, x1, -1), (1, y0, 1), (1, y1, -1)):
+        kept: list[Point] = []
+        for a, b in sides(points):
+            first, second = (a[axis] - border) * side, (b[axis] - border) * side
+            if first >= 0:
+                kept.append(a)
+            if first * second < 0:
+                part = Fraction(first) / (first - second)
+                kept.append((a[0] + part * (b[0] - a[0]), a[1] + part * (b[1] - a[1])))
+        points = tuple(kept)
+    if len(set(points)) < 3 or not signed_area(points):
+        return ()
+    return (_straightened(points),)
 
 
 def outer_rings(region: Region) -> Region:

@@ -16,12 +16,18 @@ from materials.core.cutting.pan_heights import Plane
 from materials.core.cutting.pan_linear import (
     Tilt,
     bases,
+    cover_reason,
     fault_of,
     lay_over,
     pan_reason,
     plane_of,
 )
-from materials.core.cutting.pan_outlines import Region, outer_rings, within
+from materials.core.cutting.pan_outlines import (
+    Region,
+    outer_rings,
+    split_bounds,
+    within,
+)
 from materials.core.cutting.pan_pieces import Lay
 from materials.core.cutting.pan_records import Pan, SlopeRule
 
@@ -37,22 +43,13 @@ class Joined:
     crosses_drain: bool
     joint: Fraction
 
-    @property
-    def rank(self) -> tuple[bool, int, Fraction]:
-        """The better joint first."""
-        return (
-            self.crosses_drain,
-            sum(len(lay.trims) for lay in self.lays),
-            self.joint,
-        )
-
 
 def joined(tilt: Tilt, pans: tuple[Pan, Pan], rule: SlopeRule) -> Joined | str:
     """Return the best joint of two pans that cover the floor together, or why none.
 
-    Method: exact; every pair of height and joint from a finite list of candidates,
-    so a feasible joint elsewhere may be missed only when it needs neither a factory
-    edge, nor a corner, nor the middle.
+    Method: exact; heights and joints from a finite list, best first, side by side
+    before one above the other, and the first that does is taken. A joint is missed
+    only when it needs neither a factory edge, nor a corner, nor the middle.
     """
     first, second = pans
     if pans[0].name == pans[1].name and first.count == 1:
@@ -70,27 +67,19 @@ def joined(tilt: Tilt, pans: tuple[Pan, Pan], rule: SlopeRule) -> Joined | str:
     left, low, right, high = box_of(tilt.region)
     if right - left > width.ticks and high - low > depth.ticks:
         return "together they are neither wide nor deep enough"
-    found = [
-        *_found(tilt, _side_by_side(tilt, (first, second), rule)),
-        *_found(tilt, _uphill(tilt, (first, second), rule)),
-    ]
-    if first != second:
-        found += _found(tilt, _side_by_side(tilt, (second, first), rule))
-        found += _found(tilt, _uphill(tilt, (second, first), rule))
-    if found:
-        return min(found, key=lambda one: one.rank)
+    orders = [pans] if first == second else [pans, (second, first)]
+    for find in (_side_by_side, _uphill):
+        for order in orders:
+            found = next(find(tilt, order, rule), None)
+            if found is not None:
+                return found
     return "together they do not cover the floor at one fall"
-
-
-def _found(tilt: Tilt, groups: Iterator[list[Joined]]) -> list[Joined]:
-    """Return the joints at the first height that has any."""
-    return next((group for group in groups if group), [])
 
 
 def _side_by_side(
     tilt: Tilt, pans: tuple[Pan, Pan], rule: SlopeRule
-) -> Iterator[list[Joined]]:
-    """Yield, height by height, the joints that run uphill."""
+) -> Iterator[Joined]:
+    """Yield the joints that run uphill, height by height, the best first."""
     left_pan, right_pan = pans
     if tilt.strip_of(left_pan) or tilt.strip_of(right_pan):
         alike = [(pan.strip, pan.strip_drop, pan.thin) for pan in pans]
@@ -104,35 +93,55 @@ def _side_by_side(
             plane = plane_of(tilt, left_pan, base)
             if fault_of(tilt, left_pan, plane, rule) is not None:
                 continue
-            yield [
-                one
-                for joint in _across(tilt, pans, left, right)
-                if (one := _upright_joint(tilt, pans, plane, joint)) is not None
-            ]
+            for joint in _across(tilt, pans, left, right):
+                one = _upright_joint(tilt, pans, plane, joint)
+                if one is not None:
+                    yield one
+
+
+def _drain_ends(tilt: Tilt) -> list[Fraction]:
+    return sorted(Fraction(tilt.frame.local(p)[0]) for p in tilt.floor.drain_points)
 
 
 def _across(
     tilt: Tilt, pans: tuple[Pan, Pan], left: Fraction, right: Fraction
 ) -> list[Fraction]:
-    """Return where an upright joint may stand."""
+    """Return where an upright joint may stand: off the drain, at a factory edge."""
     least = max(left, right - pans[1].width.ticks)
     most = min(right, left + pans[0].width.ticks)
     places = {least, most, (left + right) / 2}
     places |= {Fraction(point[0]) for ring in tilt.region for point in ring}
-    places |= {Fraction(tilt.frame.local(end)[0]) for end in tilt.floor.drain_points}
-    return sorted(x for x in places if least <= x <= most and left < x < right)
+    first, last = _drain_ends(tilt)
+    places |= {first, last}
+    return sorted(
+        (x for x in places if least <= x <= most and left < x < right),
+        key=lambda x: (first < x < last, x not in (least, most), x),
+    )
 
 
 def _upright_joint(
     tilt: Tilt, pans: tuple[Pan, Pan], plane: Plane, joint: Fraction
 ) -> Joined | None:
+    if _too_small(tilt, pans, plane, (0, joint)):
+        return None
     left, low, right, high = box_of(tilt.region)
     parts = (
         within(tilt.region, (left, low, joint, high)),
         within(tilt.region, (joint, low, right, high)),
     )
-    ends = sorted(Fraction(tilt.frame.local(p)[0]) for p in tilt.floor.drain_points)
-    return _both(tilt, pans, plane, parts, (joint, ends[0] < joint < ends[-1]))
+    first, last = _drain_ends(tilt)
+    return _both(tilt, pans, plane, parts, (joint, first < joint < last))
+
+
+def _too_small(
+    tilt: Tilt, pans: tuple[Pan, Pan], plane: Plane, joint: tuple[int, Fraction]
+) -> bool:
+    """Return whether a pan cannot reach over its part, by the part's bounds alone."""
+    halves = split_bounds(tilt.region, *joint)
+    return any(
+        cover_reason(tilt, pan, plane, half) is not None
+        for pan, half in zip(pans, halves, strict=True)
+    )
 
 
 def _both(
@@ -154,10 +163,8 @@ def _both(
     )
 
 
-def _uphill(
-    tilt: Tilt, pans: tuple[Pan, Pan], rule: SlopeRule
-) -> Iterator[list[Joined]]:
-    """Yield, height by height, the joints that run level, the first pan below."""
+def _uphill(tilt: Tilt, pans: tuple[Pan, Pan], rule: SlopeRule) -> Iterator[Joined]:
+    """Yield the joints that run level, the first pan below the second."""
     below, above = pans
     _, _, _, high = box_of(tilt.region)
     start = tilt.strip_of(below)
@@ -167,26 +174,30 @@ def _uphill(
         plane = plane_of(tilt, below, base)
         if fault_of(tilt, below, plane, rule) is not None:
             continue
-        yield [
-            one
-            for joint in _levels(tilt, pans, plane, high)
-            if (one := _level_joint(tilt, pans, plane, joint)) is not None
-        ]
+        for joint in _levels(tilt, pans, plane, high):
+            one = _level_joint(tilt, pans, plane, joint)
+            if one is not None:
+                yield one
 
 
 def _levels(
     tilt: Tilt, pans: tuple[Pan, Pan], plane: Plane, high: Fraction
 ) -> list[Fraction]:
-    """Return how far uphill a level joint may lie."""
+    """Return how far uphill a level joint may lie, at a factory edge first."""
     most = plane.start + (pans[0].thick.ticks - plane.base) / plane.slope
     least = plane.start + (pans[1].thin.ticks - plane.base) / plane.slope
     places = {least, most} | {Fraction(p[1]) for ring in tilt.region for p in ring}
-    return sorted(y for y in places if least <= y <= most and plane.start < y < high)
+    return sorted(
+        (y for y in places if least <= y <= most and plane.start < y < high),
+        key=lambda y: (y not in (least, most), y),
+    )
 
 
 def _level_joint(
     tilt: Tilt, pans: tuple[Pan, Pan], plane: Plane, joint: Fraction
 ) -> Joined | None:
+    if _too_small(tilt, pans, plane, (1, joint)):
+        return None
     left, low, right, high = box_of(tilt.region)
     parts = (
         within(tilt.region, (left, low, right, joint)),

@@ -184,7 +184,7 @@ def _bowl_reason(floor: Floor, pan: Pan, bowl: PanBowl, rule: SlopeRule) -> str 
             f"{fall_text(rule.least)} is the least"
         )
     valley = valley_run(floor, bowl, bowl.base)
-    if rule.run == CORNER and valley.slope < rule.least:
+    if rule.run == CORNER and not valley.falls_at_least(rule.least):
         return (
             f"its fall to the farthest corner is {fall_text(valley.slope)} and "
             f"{fall_text(rule.least)} is the least"
@@ -206,13 +206,12 @@ def valley_run(floor: Floor, surface: Surface, base: Fraction) -> Run:
         for ring in floor.region
         for x, y in ring
     )
-    length = root(far)
     return Run(
         to="corner",
         index=corner_number(floor, corner),
         at=corner,
-        ticks=length,
-        slope=(surface.at(corner) - base) / length,
+        square=far,
+        rise=surface.at(corner) - base,
     )
 
 
@@ -231,8 +230,8 @@ def rim_runs(floor: Floor, surface: Surface, base: Fraction) -> tuple[Run, ...]:
                 to="wall",
                 index=run.index,
                 at=foot,
-                ticks=run.ticks,
-                slope=(surface.at(foot) - base) / run.ticks,
+                square=run.square,
+                rise=surface.at(foot) - base,
             )
         )
     return tuple(found)

@@ -12,7 +12,7 @@ from fractions import Fraction
 from moneyed import Money
 
 from materials.core.cutting.pan_heights import Surface
-from materials.core.cutting.pan_outlines import Point, Region, Ring, whole
+from materials.core.cutting.pan_outlines import Point, Region, Ring, root, whole
 from materials.core.lengths import NOTHING, Length
 from materials.core.sources import Source
 
@@ -273,13 +273,28 @@ class Run:
 
     `index` is the wall's number in the sloped floor, or the recess's corner; None for
     a corner that a flat area makes. `at` is the corner, or where the run meets a wall.
+    `square` is the run's length squared, exactly: the length itself may be irrational.
     """
 
     to: str
     index: int | None
     at: Point
-    ticks: Fraction
-    slope: Fraction
+    square: Fraction
+    rise: Fraction
+
+    @property
+    def ticks(self) -> Fraction:
+        """The run's length; an irrational one as `root` cuts it."""
+        return root(self.square)
+
+    @property
+    def slope(self) -> Fraction:
+        """Rise over run; 0 for no run."""
+        return self.rise / self.ticks if self.square else Fraction(0)
+
+    def falls_at_least(self, least: Fraction) -> bool:
+        """Return whether the run falls so much, decided exactly."""
+        return self.rise**2 >= least**2 * self.square
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

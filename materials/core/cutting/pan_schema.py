@@ -21,7 +21,7 @@ OUTLINE: dict[str, Any] = {
     "type": "array",
     "items": POINT,
     "minItems": 3,
-    "maxItems": 200,
+    "maxItems": 60,
 }
 
 

@@ -5,11 +5,14 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from materials.core import amounts
 from materials.core.cutting.pan_outlines import region_area, without
-from materials.core.cutting.pan_records import Recess, SlopeRule, Way
+from materials.core.cutting.pan_records import LinearDrain, Pan, Recess, SlopeRule, Way
 from materials.core.lengths import INCH
+from tests.cases import some_cases
 from tests.pan_cases import (
     RULE,
     a_board,
@@ -453,3 +456,72 @@ def test_a_recess_half_the_size_in_half_the_ticks_has_the_same_answer() -> None:
     assert (
         fitted(finer, thrice).ways[0].sentence == fitted(recess, pan).ways[0].sentence
     )
+
+
+@st.composite
+def rectangular_jobs(draw: st.DrawFn) -> tuple[Recess, Pan, bool]:
+    """Give a rectangular recess, a pan that may or may not do, and a drain's width."""
+    quarters = st.integers(40, 240).map(lambda n: Fraction(n, 4))
+    thin = draw(st.integers(4, 12).map(lambda n: Fraction(n, 8)))
+    width, depth = draw(quarters), draw(quarters)
+    full = draw(st.booleans())
+    recess = a_recess(
+        outline=outline(
+            (0, 0), (str(width), 0), (str(width), str(depth)), (0, str(depth))
+        ),
+        drain=a_drain(0, 0, str(width)) if full else a_drain(0, 2, 6),
+        lowest=inches(str(draw(st.integers(0, 14).map(lambda n: Fraction(n, 8))))),
+    )
+    pan = a_pan(
+        width=inches(str(draw(quarters))),
+        depth=inches(str(draw(quarters))),
+        thin=inches(str(thin)),
+        thick=inches(
+            str(thin + draw(st.integers(1, 20).map(lambda n: Fraction(n, 8))))
+        ),
+        strip=inches(draw(st.integers(0, 6))),
+        count=1,
+    )
+    return recess, pan, full
+
+
+@some_cases
+@given(rectangular_jobs())
+def test_in_a_rectangle_four_inequalities_decide(job: tuple[Recess, Pan, bool]) -> None:
+    recess, pan, full = job
+    _, _, (width, depth), _ = recess.outline
+    thin, thick, lowest = pan.thin.ticks, pan.thick.ticks, recess.lowest.ticks
+    strip = 0 if full else pan.strip.ticks
+    slope = Fraction(thick - thin, pan.depth.ticks - pan.strip.ticks)
+    edge = thin - (pan.strip_drop.ticks if strip else 0)
+    base = thin if strip else max(thin, lowest)
+    does = (
+        RULE.least <= slope <= RULE.most
+        and width <= pan.width.ticks
+        and depth > strip
+        and base + slope * (depth - strip) <= thick
+        and (edge >= lowest or not strip)
+    )
+
+    ways = [way for way in fitted(recess, pan).ways if way.kind == "one_pan"]
+
+    assert bool(ways) == does
+    if does:
+        assert ways[0].surface.at((0, depth)) == base + slope * (depth - strip)
+        assert ways[0].surface.at((width, 0)) == (edge if strip else base)
+
+
+@some_cases
+@given(rectangular_jobs())
+def test_a_mirrored_room_has_the_mirrored_floor(job: tuple[Recess, Pan, bool]) -> None:
+    recess, pan, _ = job
+    drain = recess.drain
+    assert isinstance(drain, LinearDrain)
+    mirrored = replace(recess, outline=tuple((-x, y) for x, y in recess.outline))
+
+    here, there = fitted(recess, pan), fitted(mirrored, pan)
+
+    assert [way.cost for way in here.ways] == [way.cost for way in there.ways]
+    for one, other in zip(here.ways, there.ways, strict=True):
+        assert corner_heights(one) == corner_heights(other)
+        assert (one.trimmed, one.slope) == (other.trimmed, other.slope)
