@@ -13,6 +13,15 @@
     cut_list.py     from a packing to cuts in order
     bounds.py       areas and dual feasible functions: the number of sheets
     money_bound.py  prices on pieces: the money
+    knapsack.py     the most valuable way to cut one sheet, exactly
+    columns.py      patterns as unknowns: better plans, bounds by prices
+    linear.py       the LP solver, distrusted; the only binary fractions here
+    trees.py        patterns with pieces left out
+    seams.py        how a wall larger than a sheet can be divided
+    panels.py       which of these, with all walls and parts in view
+    shapes.py       panels that are no rectangles
+    rolls.py        membrane in strips, both ways, with laps and turn-ups
+    bands.py        bands over corners and seams
     pan_*.py        the sloped pan, trimmed to its recess
 
 All lengths are whole numbers in one unit a job; the answer is the same on every

@@ -88,6 +88,8 @@ class _Planner:
         return self._finished()
 
     def _goal(self) -> tuple[int, int]:
+        if len(self.problem.sizes) > 1:
+            return self.cost, fewest_sheets(self.problem, self.cost) or 0
         return self.cost, self.sheets or 0
 
     def _is_met(self) -> bool:
@@ -95,7 +97,7 @@ class _Planner:
         best = self._best()
         if self.problem.counts_sheets:
             return len(best.sizes) == self.sheets
-        return best.cost == self.cost and len(self.problem.sizes) == 1
+        return best.cost == self.cost
 
     def _improve(self, work: int) -> None:
         self.search.improve(self._goal(), work - self.search.packer.work)
