@@ -308,7 +308,7 @@ def _output(operation: Operation, task: Task, own: OwnOutput | None) -> Output:
             setter=own.hours,
             helper=own.helper_hours,
             row=OWN,
-            source=Source(title="the business's own jobs"),
+            source=Source(title="count: hours the business recorded on its own jobs"),
         )
     if operation.output is not None:
         return operation.output(task.setting or PLAIN_SETTING)

@@ -14,7 +14,6 @@ from moneyed import Money
 
 from materials.core import amounts
 from materials.core.errors import OutOfRange, Unknown
-from materials.core.sources import Source
 from quotes.core.document import OfferedLine, TaxLine, TaxPart
 
 ON_DOCUMENT = "document"
@@ -24,12 +23,6 @@ BASES = (ON_DOCUMENT, ON_LINE)
 STANDARD = "S"
 UNTAXED = "O"
 """Category codes of UNCL 5305: standard rate, and outside the scope of the tax."""
-
-CATEGORY_SOURCE = Source(
-    title="EN 16931-1 validation artefacts",
-    edition="1.3.16",
-    place="BR-CO-17: category tax = base × rate, two decimals, half up",
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

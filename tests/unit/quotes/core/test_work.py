@@ -137,6 +137,19 @@ def test_a_diagonal_pattern_is_seen():
     assert setting.diagonal
 
 
+def test_a_porcelain_body_is_seen():
+    file = builders.a_hall()
+    for material in file["price_list"]["materials"]:
+        if material["code"] == "FT-60":
+            material["facts"]["body"] = "porcelain"
+
+    before = priced_visit(builders.a_hall()).option.line("labour:set_floor_tile")
+    after = priced_visit(file).option.line("labour:set_floor_tile")
+
+    assert after.quantity > before.quantity
+    assert "porcelain" in after.working[0].formula
+
+
 @pytest.mark.parametrize(("width", "slow"), [("27", True), ("28", False), ("", False)])
 def test_a_narrow_way_in_slows_everything_measured(width, slow):
     file = builders.a_shower()
