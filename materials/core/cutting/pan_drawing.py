@@ -56,7 +56,7 @@ from materials.core.drawing.symbols import (
     draw_linear_drain,
     draw_point_drain,
 )
-from materials.core.lengths import Length
+from materials.core.lengths import INCH, Length
 from materials.core.quantities import decimal_text
 
 WIDE = 640 * PX
@@ -198,18 +198,35 @@ class _Pen:
             sheet.hatch(BOARD, [laid.ring(board.outline)])
         if way.bed is not None:
             sheet.hatch(MORTAR, [laid.ring(ring) for ring in self.floor.region])
+        # Heights first: the paper under their lettering must not break a line.
+        for height in way.heights:
+            if height.ticks is not None and height.where == "corner":
+                self.height(laid.at(height.at), height.ticks, laid, height.at)
         self.outline(laid)
         for piece in way.pieces:
             for ring in piece.keep:
                 sheet.polygon(laid.ring(ring), "trim")
         self.falls(way, laid)
-        for height in way.heights:
-            if height.ticks is not None and height.where == "corner":
-                self.height(laid.at(height.at), height.ticks, laid, height.at)
-        xs = {whole(point[0]) for point in self._places(way)}
-        ys = {whole(point[1]) for point in self._places(way)}
-        self.chain(sorted(xs), laid, BOTTOM)
-        self.chain(sorted(ys), laid, LEFT)
+        self.chain(self._chain_places(way, 0), laid, BOTTOM)
+        self.chain(self._chain_places(way, 1), laid, LEFT)
+
+    def _chain_places(self, way: Way, axis: int) -> list[int]:
+        """Return the places of a chain of dimensions, each once, in order.
+
+        Out of square the corners of pan and recess differ by slivers that no one
+        measures along an axis: of places within an inch the first is dimensioned.
+        """
+        places = sorted({whole(point[axis]) for point in self._places(way)})
+        hair = 0 if self._is_square else INCH * self.floor.recess.scale
+        found = places[:1]
+        for place in places[1:-1]:
+            if place - found[-1] > hair and places[-1] - place > hair:
+                found.append(place)
+        return [*found, places[-1]]
+
+    @property
+    def _is_square(self) -> bool:
+        return all(a[0] == b[0] or a[1] == b[1] for a, b in sides(self.floor.ring))
 
     def _places(self, way: Way) -> list[Point]:
         rings = [*self.floor.region, *(piece.corners for piece in way.pieces)]
@@ -313,18 +330,19 @@ class _Pen:
             sheet.hatch(WASTE, [uncut, *kept])
             sheet.polygon(uncut, "hid")
             sheet.hatch(FOAM, kept)
-            for ring in kept:
-                sheet.polygon(ring, "trim")
         for profile in section.boards:
             sheet.hatch(BOARD, [laid.ring(_tall(profile))])
-            sheet.polygon(laid.ring(_tall(profile)), "o")
         for profile in section.bed:
             sheet.hatch(MORTAR, [laid.ring(_tall(profile))])
-            sheet.polygon(laid.ring(_tall(profile)), "o")
-        self.drain_mark(section, laid)
         for place, ticks in section.marks:
             at = laid.at((place, ticks * TALLER))
             self.height(at, ticks, laid, (place, ticks))
+        for pan in section.pans:
+            for profile in pan.kept:
+                sheet.polygon(laid.ring(_tall(profile)), "trim")
+        for profile in (*section.boards, *section.bed):
+            sheet.polygon(laid.ring(_tall(profile)), "o")
+        self.drain_mark(section, laid)
         places = {whole(place) for place, _ in section.marks} | set(laid.box[::2])
         self.chain(sorted(places), laid, BOTTOM)
 
