@@ -43,7 +43,7 @@ def hand_lines(
 
 
 def _hand_line(place: int, typed: HandLine, code: str, overrules: Overrules) -> Line:
-    field = f"hand_lines.{place}"
+    field = f"hand_lines[{place}]"
     _check_hand_line(typed, field)
     key = f"hand:{place + 1}"
     price = _extended(typed.unit_price, typed.quantity, code, f"{field}.unit_price")
@@ -139,9 +139,9 @@ def _allowance_line(
     if allowance.nature not in ("allowance", "provisional_sum"):
         raise Unknown(
             f"“{allowance.nature}” is neither an allowance nor a provisional_sum.",
-            field=f"allowances.{place}.nature",
+            field=f"allowances[{place}].nature",
         )
-    field = f"allowances.{place}.amount"
+    field = f"allowances[{place}].amount"
     amount = _extended(allowance.amount, Fraction(1), code, field)
     goods = allowance.nature == "allowance"
     key = f"sum:{place + 1}"

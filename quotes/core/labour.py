@@ -242,7 +242,10 @@ def operation_hours(
     Raises: Unknown for an operation that is none; OutOfRange for a quantity or an own
     output below nil.
     """
-    own = {output.operation: _checked(output) for output in outputs}
+    own = {
+        output.operation: _checked(output, place)
+        for place, output in enumerate(outputs)
+    }
     held: dict[str, list[Task]] = {}
     for task in tasks:
         operation_of(task.operation)
@@ -261,12 +264,16 @@ def operation_hours(
     )
 
 
-def _checked(output: OwnOutput) -> OwnOutput:
-    operation_of(output.operation)
+def _checked(output: OwnOutput, place: int) -> OwnOutput:
+    path = f"rates.outputs[{place}]"
+    try:
+        operation_of(output.operation)
+    except Unknown as refusal:
+        raise refusal.at(path) from refusal
     if output.hours < 0 or output.helper_hours < 0:
         raise OutOfRange(
             f"The hours of “{output.operation}” are below nothing; enter 0 or more.",
-            field="outputs",
+            field=f"{path}.hours",
         )
     return output
 

@@ -222,7 +222,7 @@ def travel_line(lines: Sequence[Line], wages: Wages) -> Line | None:
         Step(
             label="Days on site",
             formula=f"{_hours_text(longest)} h ÷ {per_day} h a day, rounded up",
-            result=f"{decimal_text(days, places=0)} days",
+            result="1 day" if days == 1 else f"{decimal_text(days, places=0)} days",
         ),
         *(overruled_step(note) for note in noted),
         Step(

@@ -46,18 +46,18 @@ class Overrules:
             raise Unknown(
                 f"“{overrule.what}” cannot be overruled; choose one of "
                 f"{', '.join(OVERRULED)}.",
-                field=f"overrules.{place}.what",
+                field=f"overrules[{place}].what",
             )
         if not overrule.reason.strip():
             raise OutOfRange(
                 "An overrule needs its reason; say why in a few words.",
-                field=f"overrules.{place}.reason",
+                field=f"overrules[{place}].reason",
             )
         if key in self._held:
             raise OutOfRange(
                 f"The {overrule.what} of {overrule.line} is overruled twice; "
                 "keep one of the two.",
-                field=f"overrules.{place}",
+                field=f"overrules[{place}]",
             )
         self._held[key] = (place, overrule)
 
@@ -77,7 +77,7 @@ class Overrules:
                     f"{overrule.value[:40]} is no possible {what}; enter 0 to {most:,}."
                 )
         except Refusal as refusal:
-            raise refusal.at(f"overrules.{place}.value") from refusal
+            raise refusal.at(f"overrules[{place}].value") from refusal
         return value
 
     def money(self, line: str, what: str, code: str) -> Money | None:
@@ -97,7 +97,7 @@ class Overrules:
                     "enter 0 or more."
                 )
         except Refusal as refusal:
-            raise refusal.at(f"overrules.{place}.value") from refusal
+            raise refusal.at(f"overrules[{place}].value") from refusal
         return value
 
     def settled(
@@ -132,7 +132,7 @@ class Overrules:
                 _pack_count(part.strip(), known) for part in overrule.value.split("+")
             )
         except Refusal as refusal:
-            raise refusal.at(f"overrules.{place}.value") from refusal
+            raise refusal.at(f"overrules[{place}].value") from refusal
 
     def note(self, line: str, what: str, computed: str) -> tuple[Overruled, ...]:
         """Return both figures of an overruled part with the reason, or nothing."""
@@ -164,12 +164,12 @@ class Overrules:
                 raise Unknown(
                     f"The estimate has no line “{line_key[:60]}”; its lines are "
                     f"{', '.join(keys)}.",
-                    field=f"overrules.{place}.line",
+                    field=f"overrules[{place}].line",
                 )
             if (line_key, what) not in used:
                 raise OutOfRange(
                     f"The line {line_key} has no {what} to overrule.",
-                    field=f"overrules.{place}.what",
+                    field=f"overrules[{place}].what",
                 )
 
 

@@ -48,13 +48,13 @@ def checked(tax: SalesTax) -> SalesTax:
     if tax.basis not in BASES:
         raise Unknown(
             f"“{tax.basis}” is no basis of tax; choose document or line.",
-            field="tax_basis",
+            field="rates.tax_basis",
         )
     for rate in (tax.rate, *tax.by_class.values()):
         if not 0 <= rate < 1:
             raise OutOfRange(
                 f"A tax of {rate * 100} % is not possible; enter 20 for 20 %.",
-                field="sales_tax",
+                field="rates.sales_tax",
             )
     return tax
 

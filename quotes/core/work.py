@@ -13,6 +13,7 @@ from fractions import Fraction
 
 from materials.core.areas import Area
 from materials.core.cutting.pan_records import MORTAR, PanPiece
+from materials.core.errors import Refusal
 from materials.core.lengths import METRE, NOTHING, Length
 from materials.core.need import MaterialFacts
 from materials.core.quantities import decimal_text, parse_number
@@ -99,9 +100,16 @@ def tasks_of(
 
 
 def extra_tasks(extra: Iterable[ExtraLabour]) -> tuple[Task, ...]:
-    """Return the labour added by hand, as tasks with the factor that was given."""
+    """Return the labour added by hand, as tasks with the factor that was given.
+
+    Raises: Unknown for an operation that is none, naming the line.
+    """
     tasks = []
-    for labour in extra:
+    for place, labour in enumerate(extra):
+        try:
+            operation_of(labour.operation)
+        except Refusal as refusal:
+            raise refusal.at(f"labour[{place}]") from refusal
         factors: tuple[Factor, ...] = ()
         if labour.factor != 1:
             factors = (Factor(label="factor given", value=labour.factor),)

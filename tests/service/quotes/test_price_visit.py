@@ -191,7 +191,7 @@ def _call(
         (_forty_digits, "rates.setter_wage"),
         (_euro, "price_list.currency"),
         (_margin, "rates"),
-        (_odd_overrule, "overrules.0.value"),
+        (_odd_overrule, "overrules[0].value"),
     ],
     ids=lambda value: getattr(value, "__name__", ""),
 )

@@ -23,6 +23,7 @@ FILES = {
     "kitchen": builders.a_kitchen_wall,
 }
 FOUND = {name: priced_visit(make()) for name, make in FILES.items()}
+JUGGLING = [{"operation": "juggle", "hours": "1"}]
 HAND_ONLY = {
     "spaces": [],
     "hand_lines": [
@@ -202,9 +203,13 @@ def test_an_overrule_changes_the_total_and_keeps_both_figures():
                     {"line": "nope", "what": "cost", "value": "1", "reason": "x"}
                 ]
             },
-            "overrules.0.line",
+            "overrules[0].line",
         ),
-        ({"labour": [{"operation": "juggle", "quantity": "1"}]}, "operation"),
+        ({"labour": [{"operation": "juggle", "quantity": "1"}]}, "labour[0].operation"),
+        (
+            {"rates": {**builders.a_hall()["rates"], "outputs": JUGGLING}},
+            "rates.outputs[0].operation",
+        ),
         ({"currency": "EUR"}, "price_list.currency"),
     ],
 )

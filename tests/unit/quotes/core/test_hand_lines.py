@@ -56,15 +56,15 @@ def test_an_overruled_price_shows_both_figures():
 @pytest.mark.parametrize(
     ("changes", "field"),
     [
-        ({"text": "  "}, "hand_lines.0.text"),
-        ({"cost_class": "magic"}, "hand_lines.0.cost_class"),
-        ({"cost_class": "contingency"}, "hand_lines.0.cost_class"),
-        ({"quantity": Fraction(0)}, "hand_lines.0.quantity"),
-        ({"quantity": Fraction(-2)}, "hand_lines.0.quantity"),
-        ({"quantity": Fraction(10**9)}, "hand_lines.0.quantity"),
-        ({"unit_price": Money("-1", "GBP")}, "hand_lines.0.unit_price"),
-        ({"unit_price": Money("1", "USD")}, "hand_lines.0.unit_price"),
-        ({"unit_cost": Money("1", "USD")}, "hand_lines.0.unit_cost"),
+        ({"text": "  "}, "hand_lines[0].text"),
+        ({"cost_class": "magic"}, "hand_lines[0].cost_class"),
+        ({"cost_class": "contingency"}, "hand_lines[0].cost_class"),
+        ({"quantity": Fraction(0)}, "hand_lines[0].quantity"),
+        ({"quantity": Fraction(-2)}, "hand_lines[0].quantity"),
+        ({"quantity": Fraction(10**9)}, "hand_lines[0].quantity"),
+        ({"unit_price": Money("-1", "GBP")}, "hand_lines[0].unit_price"),
+        ({"unit_price": Money("1", "USD")}, "hand_lines[0].unit_price"),
+        ({"unit_cost": Money("1", "USD")}, "hand_lines[0].unit_cost"),
     ],
 )
 def test_a_line_that_cannot_be_is_refused_with_its_field(changes, field):
@@ -95,15 +95,15 @@ def test_an_allowance_is_goods_and_a_provisional_sum_is_work():
     [
         (
             Allowance(nature="gift", text="x", amount=Money("1", "GBP")),
-            "allowances.0.nature",
+            "allowances[0].nature",
         ),
         (
             Allowance(nature="allowance", text="x", amount=Money("-1", "GBP")),
-            "allowances.0.amount",
+            "allowances[0].amount",
         ),
         (
             Allowance(nature="allowance", text="x", amount=Money("1", "EUR")),
-            "allowances.0.amount",
+            "allowances[0].amount",
         ),
     ],
 )

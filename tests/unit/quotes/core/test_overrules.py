@@ -38,7 +38,7 @@ def test_a_figure_that_is_none_is_refused_with_its_place(value):
     with pytest.raises(Refusal) as caught:
         _overrules("quantity", value).number("material:GR", "quantity", most=100)
 
-    assert caught.value.field == "overrules.0.value"
+    assert caught.value.field == "overrules[0].value"
 
 
 def test_nothing_is_a_figure_too():
@@ -57,7 +57,7 @@ def test_money_that_is_none_is_refused_with_its_place(value):
     with pytest.raises(Refusal) as caught:
         _overrules("price", value).settled("material:GR", "price", Money("1.00", "GBP"))
 
-    assert caught.value.field == "overrules.0.value"
+    assert caught.value.field == "overrules[0].value"
 
 
 @pytest.mark.parametrize(
@@ -85,14 +85,14 @@ def test_packs_that_are_none_are_refused_with_their_place(value):
     with pytest.raises(Refusal) as caught:
         _overrules("packs", value).packs("material:GR", {"GR/1": BAG, "GR/2": TUB})
 
-    assert caught.value.field == "overrules.0.value"
+    assert caught.value.field == "overrules[0].value"
 
 
 @pytest.mark.parametrize(
     ("overrule", "field"),
     [
-        (Overrule(line="a", what="colour", value="1", reason="x"), "overrules.0.what"),
-        (Overrule(line="a", what="cost", value="1", reason=" "), "overrules.0.reason"),
+        (Overrule(line="a", what="colour", value="1", reason="x"), "overrules[0].what"),
+        (Overrule(line="a", what="cost", value="1", reason=" "), "overrules[0].reason"),
     ],
 )
 def test_an_overrule_that_is_none_is_refused(overrule, field):
@@ -125,7 +125,7 @@ def test_an_overrule_of_no_line_is_refused_with_the_lines_there_are():
     with pytest.raises(Refusal, match="labour:set_out") as caught:
         _overrules("cost", "1", line="labour:dig").check_used([_line("labour:set_out")])
 
-    assert caught.value.field == "overrules.0.line"
+    assert caught.value.field == "overrules[0].line"
 
 
 def test_an_overrule_of_a_figure_the_line_lacks_is_refused():

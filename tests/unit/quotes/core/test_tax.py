@@ -141,7 +141,7 @@ def test_a_rate_that_is_no_share_is_refused(rate):
     with pytest.raises(OutOfRange) as caught:
         tax.checked(SalesTax(name="VAT", rate=Fraction(rate)))
 
-    assert caught.value.field == "sales_tax"
+    assert caught.value.field == "rates.sales_tax"
 
 
 def test_an_unknown_basis_is_refused():
