@@ -47,6 +47,11 @@ def cosine_sine(degrees: Fraction | int) -> Point:
     return math.cos(radians), math.sin(radians)
 
 
+def nearest_tick(value: Number) -> int:
+    """Return the whole tick nearest to a coordinate."""
+    return round(value)
+
+
 def turned(point: Point, degrees: Fraction | int) -> Point:
     """Return a point turned about (0, 0), counter-clockwise."""
     cosine, sine = cosine_sine(degrees)
@@ -220,28 +225,37 @@ def _without_straight_corners(corners: Floats) -> Floats:
     return kept if len(kept) >= 3 else corners
 
 
-def parts_inside(outlines: Floats, region: Region) -> tuple[Shapes, Ints]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parts:
+    """Connected parts of outlines inside a region.
+
+    Shape: one entry a part: the row of its outline, its area less holes, and its outer
+    corners, counter-clockwise, none repeated.
+    """
+
+    owner: Ints
+    area: Floats
+    corners: tuple[Floats, ...]
+
+
+def parts_inside(outlines: Floats, region: Region) -> Parts:
     """Return the connected parts of each outline inside a region.
 
-    Units: ticks. Shape: `outlines` is (n, corners, 2); returns the parts and, for
-    each, the index of its outline. Parts without area are left out.
+    Units: ticks. Shape: `outlines` is (n, corners, 2). Parts without area are left out.
     """
-    tiles = shapely.polygons(outlines)
-    met = shapely.intersection(tiles, region.shape)
+    met = shapely.intersection(shapely.polygons(outlines), region.shape)
     parts, owner = shapely.get_parts(met, return_index=True)
     solid = shapely.get_type_id(parts) == 3
-    return parts[solid], owner[solid].astype(np.int64)
-
-
-def outer_corners(part: Any) -> Floats:
-    """Return the corners of a part's outer ring, counter-clockwise, none repeated."""
-    ring = shapely.get_exterior_ring(shapely.orient_polygons(part))
-    return np.asarray(shapely.get_coordinates(ring)[:-1])
-
-
-def solid_area(part: Any) -> Number:
-    """Return the area of a part less its holes, in square ticks."""
-    return float(shapely.area(part))
+    parts, owner = shapely.orient_polygons(parts[solid]), owner[solid]
+    rings = shapely.get_exterior_ring(parts)
+    corners, ring = shapely.get_coordinates(rings, return_index=True)
+    ends = np.flatnonzero(np.diff(ring)) + 1
+    each = np.split(corners, ends) if len(parts) else []
+    return Parts(
+        owner=owner.astype(np.int64),
+        area=shapely.area(parts),
+        corners=tuple(points[:-1] for points in each),
+    )
 
 
 def distances(first: Sequence[TickRing], second: Sequence[TickRing]) -> Floats:

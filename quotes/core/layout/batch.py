@@ -14,9 +14,9 @@ from fractions import Fraction
 import numpy as np
 
 from quotes.core.geometry import Floats, Ints, Region
-from quotes.core.layout.grid import Grid, grid_of
+from quotes.core.layout.grid import Grid, after, grid_of
 from quotes.core.layout.records import Rules
-from quotes.core.layout.sparse import row_slices, spread
+from quotes.core.layout.sparse import Pairs, row_slices, spread
 from quotes.core.pattern import Lattice
 
 _CHUNK = 256
@@ -71,8 +71,9 @@ def _counts(
     count, faces = len(origins), len(inset)
     start = (sides[None, :, :2] - origins[:, None, :]) @ grid.inverse.T
     end = (sides[None, :, 2:] - origins[:, None, :]) @ grid.inverse.T
-    place, face, side, i, j = _met(inset, start, end)
-    deep = _depth(grid, sides, origins, place, face, side, i, j) >= least[face, side]
+    place, pairs = _met(inset, start, end)
+    face, i, j = pairs.face, pairs.i, pairs.j
+    deep = _depth(grid, sides, origins[place], pairs) >= least[face, pairs.side]
     low_i, low_j = (i.min(), j.min()) if len(i) else (0, 0)
     wide_i = int(i.max() - low_i + 1) if len(i) else 1
     wide_j = int(j.max() - low_j + 1) if len(j) else 1
@@ -95,10 +96,8 @@ def _counts(
     return full.astype(np.int64), np.rint(cut).astype(np.int64)
 
 
-def _met(
-    inset: Floats, start: Floats, end: Floats
-) -> tuple[Ints, Ints, Ints, Ints, Ints]:
-    """Return origin, face, side, i, j of every inset face that a side enters."""
+def _met(inset: Floats, start: Floats, end: Floats) -> tuple[Ints, Pairs]:
+    """Return every inset face that a side enters, and the origin each belongs to."""
     high, low = inset[:, :, 1].max(axis=1), inset[:, :, 1].min(axis=1)
     top = np.maximum(start[:, :, 1], end[:, :, 1])[:, None, :] - low[None, :, None]
     bottom = np.minimum(start[:, :, 1], end[:, :, 1])[:, None, :] - high[None, :, None]
@@ -108,11 +107,16 @@ def _met(
     row = first.ravel()[owner] + rank
     rest, side = np.divmod(owner, start.shape[1])
     place, face = np.divmod(rest, len(inset))
-    left, right = row_slices(inset[face], start[place, side], end[place, side], row)
+    left, right = row_slices(
+        (inset[face], after(inset)[face]), start[place, side], end[place, side], row
+    )
     begin = np.floor(left).astype(np.int64) + 1
     until = np.ceil(right).astype(np.int64) - 1
     owner, rank = spread(np.maximum(until - begin + 1, 0))
-    return place[owner], face[owner], side[owner], begin[owner] + rank, row[owner]
+    pairs = Pairs(
+        face=face[owner], side=side[owner], i=begin[owner] + rank, j=row[owner]
+    )
+    return place[owner], pairs
 
 
 def _inside(
@@ -153,23 +157,15 @@ def _inside(
     return inside, np.asarray(sums[close] - sums[here])
 
 
-def _depth(
-    grid: Grid,
-    sides: Floats,
-    origins: Floats,
-    place: Ints,
-    face: Ints,
-    side: Ints,
-    i: Ints,
-    j: Ints,
-) -> Floats:
+def _depth(grid: Grid, sides: Floats, origins: Floats, pairs: Pairs) -> Floats:
     """Return how far the face reaches in from the side that cuts it."""
     normal = _normals(sides)
     reach = np.einsum("ea,fva->fev", normal, grid.shape).max(axis=2)
     level = (normal * sides[:, :2]).sum(axis=1)
-    moved = origins[place] + np.stack([i, j], axis=1) @ grid.basis.T
+    side = pairs.side
+    moved = origins + np.stack([pairs.i, pairs.j], axis=1) @ grid.basis.T
     return np.asarray(
-        reach[face, side] + (normal[side] * moved).sum(axis=1) - level[side]
+        reach[pairs.face, side] + (normal[side] * moved).sum(axis=1) - level[side]
     )
 
 
@@ -204,12 +200,13 @@ def _is_piece(
     """Return whether what lies beyond a level of each face is more than a sliver."""
     outline = grid.outline[:, None, :, :]
     depth = np.einsum("fea,fva->fev", in_tile, grid.outline) - level[:, :, None]
-    following = np.roll(depth, -1, axis=2)
+    following = np.concatenate([depth[:, :, 1:], depth[:, :, :1]], axis=2)
     change = depth - following
     share = np.divide(
         depth, change, out=np.zeros(depth.shape), where=np.abs(change) > 1e-9
     )
-    crossing = outline + share[..., None] * (np.roll(outline, -1, axis=2) - outline)
+    way = (grid.outline_next - grid.outline)[:, None, :, :]
+    crossing = outline + share[..., None] * way
     inside = depth >= 0
     crosses = inside != (following >= 0)
     points = np.concatenate(

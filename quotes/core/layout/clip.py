@@ -18,12 +18,13 @@ from quotes.core.geometry import (
     Ints,
     Region,
     TickRing,
-    outer_corners,
     parts_inside,
-    solid_area,
 )
-from quotes.core.layout.grid import Grid
+from quotes.core.layout.grid import Grid, after
 from quotes.core.layout.sparse import Meeting
+
+_FACTORS = np.random.default_rng(20_011).integers(1, 2**62, size=64, dtype=np.int64)
+"""Odd and even alike: they only have to mix the corners of a piece into one key."""
 
 _NUDGE = 1 / 1024
 """Half ticks all round the same way, whatever the last bit of a double says."""
@@ -39,91 +40,121 @@ class Pieces:
     members: Ints
 
 
-def pieces(
-    grid: Grid, area: Region, origin: Floats, met: Meeting, least_area: float
-) -> list[Pieces]:
-    """Return the cut pieces, alike ones together; `members` are rows of `met`.
+_Found = dict[tuple[int, TickRing], list[tuple[float, Ints]]]
 
-    Units: ticks. Rounds: each corner to the nearest tick; areas from before that.
-    """
-    cut = np.flatnonzero(met.is_cut)
-    alone = cut[met.sides[cut] == 1]
-    corner = cut[met.sides[cut] > 1]
-    found: dict[tuple[int, TickRing], list[tuple[float, Ints]]] = {}
-    _clip_by_one(grid, area, origin, met, alone, least_area, found)
-    _clip_by_many(grid, area, origin, met, corner, least_area, found)
-    return [
-        Pieces(
-            item=item,
-            outline=ring,
-            area=round(groups[0][0]),
-            members=np.concatenate([members for _, members in groups]),
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Cutter:
+    """A region, the lattice over it and the positions its sides meet."""
+
+    grid: Grid
+    region: Region
+    origin: Floats
+    met: Meeting
+    least_area: float
+
+    def pieces(self) -> list[Pieces]:
+        """Return the cut pieces, alike ones together; `members` are rows of `met`.
+
+        Units: ticks. Rounds: corners to the nearest tick; areas from before that.
+        """
+        met = self.met
+        alone = met.is_cut & (met.sides == 1)
+        found: _Found = {}
+        self._clip_by_one(np.flatnonzero(alone), found)
+        self._clip_by_many(np.flatnonzero(met.is_cut & ~alone), found)
+        return [
+            Pieces(
+                item=item,
+                outline=ring,
+                area=round(groups[0][0]),
+                members=np.concatenate([members for _, members in groups]),
+            )
+            for (item, ring), groups in found.items()
+        ]
+
+    def _moved(self, rows: Ints) -> Floats:
+        """Return where the lattice point of each position lies in the room."""
+        steps = np.stack([self.met.i[rows], self.met.j[rows]], axis=1)
+        return np.asarray(self.origin + steps @ self.grid.basis.T)
+
+    def _clip_by_one(self, rows: Ints, found: _Found) -> None:
+        if not len(rows):
+            return
+        face = self.met.face[rows]
+        corners, kept = self._half_plane(rows)
+        order = np.argsort(~kept, axis=1, kind="stable")
+        packed = np.take_along_axis(corners, order[:, :, None], axis=1)
+        blank = np.arange(packed.shape[1]) >= kept.sum(axis=1)[:, None]
+        packed = np.where(blank[:, :, None], packed[:, :1], packed)
+        areas = _shoelace(packed)
+        whole = np.floor(packed + (0.5 - _NUDGE)).astype(np.int64)
+        big = np.flatnonzero(areas >= self.least_area)
+        for members in _alike(self.grid.item[face], whole, big):
+            lead = members[0]
+            ring = _tidy(whole[lead].tolist())
+            if len(ring) >= 3:
+                key = (int(self.grid.item[face[lead]]), ring)
+                found.setdefault(key, []).append((float(areas[lead]), rows[members]))
+
+    def _half_plane(self, rows: Ints) -> tuple[Floats, np.ndarray]:
+        """Return up to twice the corners of each clipped tile, and which count."""
+        grid, met = self.grid, self.met
+        face = met.face[rows]
+        sides = self.region.sides[met.side[met.first[rows]]]
+        along = sides[:, 2:] - sides[:, :2]
+        long = np.hypot(along[:, 0], along[:, 1])
+        across, up = -along[:, 1] / long, along[:, 0] / long
+        begin = self._moved(rows) + grid.start[face]
+        level = across * (sides[:, 0] - begin[:, 0]) + up * (sides[:, 1] - begin[:, 1])
+        turn = grid.turn[face]
+        tile_x = turn[:, 0, 0] * across + turn[:, 1, 0] * up
+        tile_y = turn[:, 0, 1] * across + turn[:, 1, 1] * up
+        outline = grid.outline[face]
+        depth = (
+            tile_x[:, None] * outline[:, :, 0]
+            + tile_y[:, None] * outline[:, :, 1]
+            - level[:, None]
         )
-        for (item, ring), groups in found.items()
-    ]
+        following = after(depth)
+        change = depth - following
+        share = depth / np.where(np.abs(change) > 1e-9, change, 1)
+        inside = depth >= 0
+        crosses = inside != (following >= 0)
+        share = np.where(crosses, share, 0)
+        way = grid.outline_next[face] - outline
+        count, corners = depth.shape
+        points = np.empty((count, 2 * corners, 2))
+        points[:, ::2] = outline
+        points[:, 1::2] = outline + share[:, :, None] * way
+        kept = np.empty((count, 2 * corners), dtype=bool)
+        kept[:, ::2] = inside
+        kept[:, 1::2] = crosses
+        return points, kept
 
-
-def _clip_by_one(
-    grid: Grid,
-    area: Region,
-    origin: Floats,
-    met: Meeting,
-    rows: Ints,
-    least_area: float,
-    found: dict[tuple[int, TickRing], list[tuple[float, Ints]]],
-) -> None:
-    if not len(rows):
-        return
-    face = met.face[rows]
-    sides = area.sides[met.side[met.first[rows]]]
-    corners, kept = _half_plane(grid, origin, met, rows, sides)
-    counts = kept.sum(axis=1)
-    order = np.argsort(~kept, axis=1, kind="stable")
-    packed = np.take_along_axis(corners, order[:, :, None], axis=1)
-    blank = np.arange(packed.shape[1])[None, :] >= counts[:, None]
-    packed = np.where(blank[:, :, None], packed[:, :1], packed)
-    areas = _shoelace(packed)
-    whole = np.floor(packed + 0.5 - _NUDGE).astype(np.int64)
-    big = areas >= least_area
-    for members in _alike(grid.item[face], whole, np.flatnonzero(big)):
-        lead = members[0]
-        ring = _tidy(whole[lead])
-        if len(ring) >= 3:
-            key = (int(grid.item[face[lead]]), ring)
-            found.setdefault(key, []).append((float(areas[lead]), rows[members]))
-
-
-def _half_plane(
-    grid: Grid, origin: Floats, met: Meeting, rows: Ints, sides: Floats
-) -> tuple[Floats, np.ndarray]:
-    """Return up to twice the corners of each clipped tile, and which of them count."""
-    face = met.face[rows]
-    along = sides[:, 2:] - sides[:, :2]
-    normal = np.stack([-along[:, 1], along[:, 0]], axis=1)
-    normal /= np.hypot(along[:, 0], along[:, 1])[:, None]
-    moved = np.stack([met.i[rows], met.j[rows]], axis=1) @ grid.basis.T
-    begin = origin + moved + grid.start[face]
-    level = (normal * (sides[:, :2] - begin)).sum(axis=1)
-    in_tile = np.einsum("nba,nb->na", grid.turn[face], normal)
-    outline = grid.outline[face]
-    depth = np.einsum("na,nva->nv", in_tile, outline) - level[:, None]
-    following = np.roll(depth, -1, axis=1)
-    change = depth - following
-    share = np.divide(
-        depth, change, out=np.zeros(depth.shape), where=np.abs(change) > 1e-9
-    )
-    crossing = outline + share[:, :, None] * (np.roll(outline, -1, axis=1) - outline)
-    inside = depth >= 0
-    crosses = inside != (following >= 0)
-    shape = (len(rows), 2 * outline.shape[1], 2)
-    corners = np.stack([outline, crossing], axis=2).reshape(shape)
-    kept = np.stack([inside, crosses], axis=2).reshape(shape[:2])
-    return corners, kept
+    def _clip_by_many(self, rows: Ints, found: _Found) -> None:
+        if not len(rows):
+            return
+        face = self.met.face[rows]
+        grid = self.grid
+        moved = self._moved(rows)
+        parts = parts_inside(grid.shape[face] + moved[:, None, :], self.region)
+        big = np.flatnonzero(parts.area >= self.least_area).tolist()
+        for rank in big:
+            index = int(parts.owner[rank])
+            begin = moved[index] + grid.start[face[index]]
+            in_tile = (parts.corners[rank] - begin) @ grid.turn[face[index]]
+            whole = np.floor(in_tile + (0.5 - _NUDGE)).astype(np.int64)
+            ring = _tidy(whole.tolist())
+            if len(ring) >= 3:
+                key = (int(grid.item[face[index]]), ring)
+                size = float(parts.area[rank])
+                found.setdefault(key, []).append((size, rows[index : index + 1]))
 
 
 def _shoelace(rings: Floats) -> Floats:
     x, y = rings[:, :, 0], rings[:, :, 1]
-    twice = x * np.roll(y, -1, axis=1) - np.roll(x, -1, axis=1) * y
+    twice = x * after(y) - after(x) * y
     return np.asarray(twice.sum(axis=1) / 2)
 
 
@@ -136,20 +167,17 @@ def _alike(item: Ints, whole: Ints, rows: Ints) -> list[Ints]:
     if not len(rows):
         return []
     flat = np.column_stack([item[rows], whole[rows].reshape(len(rows), -1)])
-    rng = np.random.default_rng(20_011)
-    factors = rng.integers(1, 2**62, size=flat.shape[1], dtype=np.int64) * 2 + 1
-    with np.errstate(over="ignore"):
-        key = (flat * factors).sum(axis=1)
+    key = (flat * _FACTORS[: flat.shape[1]]).sum(axis=1)
     order = np.argsort(key, kind="stable")
     ranked = flat[order]
     breaks = (ranked[1:] != ranked[:-1]).any(axis=1)
     return np.split(rows[order], np.flatnonzero(breaks) + 1)
 
 
-def _tidy(corners: Ints) -> TickRing:
+def _tidy(corners: list[list[int]]) -> TickRing:
     """Return a ring without repeated or straight corners, its least corner first."""
     ring: list[tuple[int, int]] = []
-    for x, y in corners.tolist():
+    for x, y in corners:
         if not ring or ring[-1] != (x, y):
             ring.append((x, y))
     while len(ring) > 1 and ring[0] == ring[-1]:
@@ -173,29 +201,3 @@ def _is_straight(
     cross = (x1 - x0) * (y2 - y0) - (y1 - y0) * (x2 - x0)
     length = max(abs(x2 - x0), abs(y2 - y0))
     return abs(cross) <= length and (x1 - x0) * (x2 - x1) + (y1 - y0) * (y2 - y1) >= 0
-
-
-def _clip_by_many(
-    grid: Grid,
-    area: Region,
-    origin: Floats,
-    met: Meeting,
-    rows: Ints,
-    least_area: float,
-    found: dict[tuple[int, TickRing], list[tuple[float, Ints]]],
-) -> None:
-    if not len(rows):
-        return
-    face = met.face[rows]
-    moved = origin + np.stack([met.i[rows], met.j[rows]], axis=1) @ grid.basis.T
-    parts, owner = parts_inside(grid.shape[face] + moved[:, None, :], area)
-    for part, index in zip(parts, owner.tolist(), strict=True):
-        size = solid_area(part)
-        if size < least_area:
-            continue
-        begin = moved[index] + grid.start[face[index]]
-        in_tile = (outer_corners(part) - begin) @ grid.turn[face[index]]
-        ring = _tidy(np.floor(in_tile + 0.5 - _NUDGE).astype(np.int64))
-        if len(ring) >= 3:
-            key = (int(grid.item[face[index]]), ring)
-            found.setdefault(key, []).append((size, rows[index : index + 1]))

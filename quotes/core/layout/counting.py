@@ -8,7 +8,7 @@ import numpy as np
 
 from materials.core.errors import OutOfRange
 from quotes.core.geometry import Ints
-from quotes.core.layout.clip import Pieces, pieces
+from quotes.core.layout.clip import Cutter, Pieces
 from quotes.core.layout.grid import Grid, grid_of
 from quotes.core.layout.records import PieceClass, Rules, SetOut, Surface, Tally
 from quotes.core.layout.sparse import Meeting, full_counts, meetings
@@ -36,7 +36,14 @@ def count(surface: Surface, lattice: Lattice, set_out: SetOut, rules: Rules) -> 
     check_size(grid, region.sides)
     met = meetings(grid, region.sides, origin, rules.tolerance)
     full = full_counts(grid, region.sides, origin, met)
-    rows = pieces(grid, region, origin, met, rules.least_area)
+    cutter = Cutter(
+        grid=grid,
+        region=region,
+        origin=origin,
+        met=met,
+        least_area=rules.least_area,
+    )
+    rows = cutter.pieces()
     kept, absorbed = _sorted_out(rows, met, lattice)
     count_of = len(lattice.items)
     full_by_item = np.bincount(grid.item, full, minlength=count_of)

@@ -23,6 +23,7 @@ from quotes.core.geometry import (
     convex_hull,
     distances,
     doubled_area,
+    nearest_tick,
 )
 from quotes.core.pattern import Item
 
@@ -202,7 +203,7 @@ def turned_ring(item: Item, ring: TickRing, turn: int) -> TickRing:
     if turn == 0:
         return ring
     moved = [item.turned(corner, turn) for corner in ring]
-    return tuple((round(x), round(y)) for x, y in moved)
+    return tuple((nearest_tick(x), nearest_tick(y)) for x, y in moved)
 
 
 def _box(ring: Sequence[tuple[int, int]]) -> tuple[int, int, int, int]:

@@ -25,8 +25,9 @@ class Grid:
     `basis` columns carry (i, j) to ticks, `inverse` back. `start` is where a face's
     frame begins, `turn` the matrix from the tile's frame to the room. `outline` is in
     the tile's frame, `shape` in the room about the lattice point, `units` the same in
-    lattice steps. Sides: inward `normals` and `support`, so that inside means
-    normal · point > support. `middle` is a point inside each face, in lattice steps.
+    lattice steps; `…_next` hold the corner that follows each. Sides: inward `normals`
+    and `support`, so that inside means normal · point > support. `middle` is a point
+    inside each face, in lattice steps.
     """
 
     basis: Floats
@@ -34,8 +35,10 @@ class Grid:
     start: Floats
     turn: Floats
     outline: Floats
+    outline_next: Floats
     shape: Floats
     units: Floats
+    units_next: Floats
     normals: Floats
     support: Floats
     middle: Floats
@@ -70,8 +73,10 @@ def grid_of(lattice: Lattice, angle: Fraction) -> Grid:
         start=start,
         turn=turn,
         outline=outline,
+        outline_next=after(outline),
         shape=shape,
         units=units,
+        units_next=after(units),
         normals=normals,
         support=support,
         middle=middles @ inverse.T,
@@ -109,9 +114,14 @@ def _shortest(u: Point, v: Point) -> tuple[Point, Point]:
             return u, v
 
 
+def after(corners: Floats) -> Floats:
+    """Return for each corner (axis 1) the one that follows it."""
+    return np.concatenate([corners[:, 1:], corners[:, :1]], axis=1)
+
+
 def _sides(shape: Floats) -> tuple[Floats, Floats]:
     """Return inward unit normals and supports; a side of no length is always inside."""
-    along = np.roll(shape, -1, axis=1) - shape
+    along = after(shape) - shape
     length = np.hypot(along[:, :, 0], along[:, :, 1])
     real = length > 1e-6
     safe = np.where(real, length, 1)

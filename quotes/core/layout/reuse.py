@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from materials.core.quantities import whole_units
-from quotes.core.geometry import TickRing, doubled_area
+from quotes.core.geometry import TickRing, doubled_area, nearest_tick
 from quotes.core.layout.certificate import TileSet, certified
 from quotes.core.layout.fit import MOST_IN_ONE, Fit
 from quotes.core.layout.free import Rectangle, free_tiles
@@ -340,8 +340,8 @@ def _free(lot: _Lot, rules: Rules, *, strict: int, least: int) -> int:
         across = [x for x, _ in outline]
         up = [y for _, y in outline]
         pieces.append(Rectangle(max(across) - min(across), max(up) - min(up), count))
-    across = [round(x) for x, _ in lot.item.outline]
-    up = [round(y) for _, y in lot.item.outline]
+    across = [nearest_tick(x) for x, _ in lot.item.outline]
+    up = [nearest_tick(y) for _, y in lot.item.outline]
     found = free_tiles(
         pieces,
         length=max(across),

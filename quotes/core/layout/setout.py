@@ -15,7 +15,8 @@ from itertools import product
 import numpy as np
 
 from materials.core.lengths import MM
-from quotes.core.geometry import Floats, TickPoint, turned
+from materials.core.quantities import half_up
+from quotes.core.geometry import Number, TickPoint, turned
 from quotes.core.layout.batch import count_many
 from quotes.core.layout.counting import count
 from quotes.core.layout.critical import critical_origins, grid_origins
@@ -82,14 +83,14 @@ class Proposal:
         return min(sizes, default=None)
 
 
-def grained(point: Sequence[float] | Floats, grain: Fraction) -> TickPoint:
+def grained(point: Iterable[Number], grain: Fraction) -> TickPoint:
     """Return an origin in whole ticks that a printed figure can name."""
-    x, y = (_on_grain(Fraction(float(value)), grain) for value in point)
+    x, y = (_on_grain(Fraction(value), grain) for value in point)
     return x, y
 
 
 def _on_grain(value: Fraction, grain: Fraction) -> int:
-    return round(round(value / grain) * grain) if grain else round(value)
+    return int(half_up(half_up(value, grain) if grain else value))
 
 
 def symmetrical(task: Task) -> tuple[Tally, ...]:
@@ -248,7 +249,7 @@ def _ranked_origins(
     even = grid_origins(task.lattice, task.angle, steps=task.grid)
     corner = np.array(region.bounds[:2])
     seen: dict[TickPoint, None] = {}
-    for point in [*middles, *critical, *(even + corner)]:
+    for point in [*middles, *critical.tolist(), *(even + corner).tolist()]:
         seen.setdefault(grained(point, task.grain))
     origins = list(seen)
     full, cut = count_many(

@@ -11,7 +11,7 @@ from functools import cached_property
 
 import numpy as np
 
-from quotes.core.geometry import TickRing
+from quotes.core.geometry import TickRing, nearest_tick
 from quotes.core.layout.fit import SLACK, Fit, turned_ring
 from quotes.core.pattern import Item
 
@@ -63,8 +63,8 @@ class SlidingFit(Fit):
 
     def _moves(self, piece: int) -> list[Move]:
         outline = self.outlines[piece]
-        length = max(round(x) for x, _ in self.item.outline)
-        width = max(round(y) for _, y in self.item.outline)
+        length = max(nearest_tick(x) for x, _ in self.item.outline)
+        width = max(nearest_tick(y) for _, y in self.item.outline)
         free_x = not _has_edge(outline, 0, length)
         free_y = not _has_edge(outline, 1, width)
         moves: list[Move] = []
@@ -124,8 +124,8 @@ def slid(fit: Fit, outlines: Sequence[TickRing]) -> Fit:
     """Return a fit that lets pieces slide, or the same where nothing can."""
     if not fit.item.is_oblong:
         return fit
-    length = max(round(x) for x, _ in fit.item.outline)
-    width = max(round(y) for _, y in fit.item.outline)
+    length = max(nearest_tick(x) for x, _ in fit.item.outline)
+    width = max(nearest_tick(y) for _, y in fit.item.outline)
     if all(
         _has_edge(ring, 0, length) and _has_edge(ring, 1, width) for ring in outlines
     ):

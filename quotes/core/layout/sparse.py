@@ -25,16 +25,31 @@ _NONE = np.zeros(0, dtype=np.int64)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Pairs:
+    """Sides against positions: one row a pair."""
+
+    face: Ints
+    side: Ints
+    i: Ints
+    j: Ints
+
+    def taken(self, rows: np.ndarray) -> Pairs:
+        """Return some of the pairs."""
+        return Pairs(
+            face=self.face[rows], side=self.side[rows], i=self.i[rows], j=self.j[rows]
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Meeting:
     """Which side meets which position: one row a pair, and one row a position.
 
-    Pairs: `side`, `owner` (row of the position), sorted by owner. Positions: `face`,
-    `i`, `j`, `sides` (how many sides meet it), `first` (its first pair) and `is_cut`
-    (a side passes through the face inset by the tolerance).
+    Pairs: `side`, sorted by position. Positions: `face`, `i`, `j`, `sides` (how many
+    sides meet it), `first` (its first pair) and `is_cut` (a side passes through the
+    face inset by the tolerance).
     """
 
     side: Ints
-    owner: Ints
     face: Ints
     i: Ints
     j: Ints
@@ -51,35 +66,31 @@ def meetings(grid: Grid, sides: Floats, origin: Floats, tolerance: float) -> Mee
     """
     start = (sides[:, :2] - origin) @ grid.inverse.T
     end = (sides[:, 2:] - origin) @ grid.inverse.T
-    face, side, i, j = _candidates(grid, start, end)
-    entered, deep = _entered(
-        grid, sides - np.tile(origin, 2), face, side, i, j, tolerance
-    )
-    face, side, i, j, deep = (
-        face[entered], side[entered], i[entered], j[entered], deep[entered],
-    )  # fmt: skip
-    if not len(face):
-        empty = _NONE
+    pairs = _candidates(grid, start, end)
+    near, far = _depths(grid, sides - np.concatenate([origin, origin]), pairs)
+    entered = _passes(near, far, _HAIR)
+    deep = _passes(near, far, max(tolerance, _HAIR))[entered]
+    pairs = pairs.taken(entered)
+    if not len(pairs.face):
         return Meeting(
-            side=empty, owner=empty, face=empty, i=empty, j=empty, sides=empty,
-            first=empty, is_cut=np.zeros(0, dtype=bool),
+            side=_NONE, face=_NONE, i=_NONE, j=_NONE, sides=_NONE, first=_NONE,
+            is_cut=np.zeros(0, dtype=bool),
         )  # fmt: skip
-    key = (face * _ROW + (j - j.min())) * _ROW + (i - i.min())
+    i, j = pairs.i, pairs.j
+    key = (pairs.face * _ROW + (j - j.min())) * _ROW + (i - i.min())
     order = np.argsort(key, kind="stable")
     ranked = key[order]
     opens = np.empty(len(ranked), dtype=bool)
     opens[0] = True
     np.not_equal(ranked[1:], ranked[:-1], out=opens[1:])
     first = np.flatnonzero(opens)
-    owner = np.cumsum(opens) - 1
     lead = order[first]
     return Meeting(
-        side=side[order],
-        owner=owner,
-        face=face[lead],
+        side=pairs.side[order],
+        face=pairs.face[lead],
         i=i[lead],
         j=j[lead],
-        sides=np.diff(np.append(first, len(ranked))),
+        sides=np.diff(first, append=len(ranked)),
         first=first,
         is_cut=np.logical_or.reduceat(deep[order], first),
     )
@@ -92,97 +103,97 @@ def spread(counts: Ints) -> tuple[Ints, Ints]:
     return owner, np.arange(len(owner)) - begin[owner]
 
 
-def _candidates(
-    grid: Grid, start: Floats, end: Floats
-) -> tuple[Ints, Ints, Ints, Ints]:
-    """Return face, side, i, j of every lattice point inside side ⊕ (−face)."""
+def _candidates(grid: Grid, start: Floats, end: Floats) -> Pairs:
+    """Return every lattice point inside side ⊕ (−face)."""
     heights = grid.units[:, :, 1]
     high, low = heights.max(axis=1), heights.min(axis=1)
     top = np.maximum(start[:, 1], end[:, 1])[None, :] - low[:, None]
     bottom = np.minimum(start[:, 1], end[:, 1])[None, :] - high[:, None]
     first = np.floor(bottom).astype(np.int64) + 1
     last = np.ceil(top).astype(np.int64) - 1
-    counts = np.maximum(last - first + 1, 0).ravel()
-    owner, rank = spread(counts)
+    owner, rank = spread(np.maximum(last - first + 1, 0).ravel())
     row = first.ravel()[owner] + rank
     face, side = np.divmod(owner, len(start))
-    left, right = row_slices(grid.units[face], start[side], end[side], row)
+    left, right = row_slices(
+        (grid.units[face], grid.units_next[face]), start[side], end[side], row
+    )
     begin = np.floor(left).astype(np.int64) + 1
     until = np.ceil(right).astype(np.int64) - 1
     owner, rank = spread(np.maximum(until - begin + 1, 0))
-    return face[owner], side[owner], begin[owner] + rank, row[owner]
+    return Pairs(
+        face=face[owner], side=side[owner], i=begin[owner] + rank, j=row[owner]
+    )
 
 
 def row_slices(
-    units: Floats, start: Floats, end: Floats, row: Ints
+    corners: tuple[Floats, Floats], start: Floats, end: Floats, row: Ints
 ) -> tuple[Floats, Floats]:
     """Return left and right end of each row through side ⊕ (−face).
 
     The outline of the sum is made of moved sides (one a corner) and, at both ends of
     the side, of the face's own sides turned about; each crosses the row or not.
+    Shape: `corners` are each row's face corners and the ones that follow them.
     """
-    corner_x, corner_y = units[:, :, 0], units[:, :, 1]
-    rise = (end[:, 1] - start[:, 1])[:, None]
-    share = np.divide(
-        row[:, None] + corner_y - start[:, 1, None],
-        rise,
-        out=np.full(corner_x.shape, 2.0),
-        where=np.abs(rise) > 1e-12,
-    )
-    run = (end[:, 0] - start[:, 0])[:, None]
-    found = [_where(share, start[:, 0, None] - corner_x + share * run)]
-    next_x, next_y = np.roll(corner_x, -1, axis=1), np.roll(corner_y, -1, axis=1)
-    step = next_y - corner_y
+    here, following = corners
+    corner_x, corner_y = here[:, :, 0], here[:, :, 1]
+    level = row[:, None]
+    start_x, start_y = start[:, :1], start[:, 1:]
+    rise = end[:, 1:] - start_y
+    flat = np.abs(rise) <= 1e-12
+    share = (level + corner_y - start_y) / np.where(flat, 1, rise)
+    x = start_x - corner_x + share * (end[:, :1] - start_x)
+    ends = [_ends(x, (share >= 0) & (share <= 1) & ~flat)]
+    step = following[:, :, 1] - corner_y
+    level_side = np.abs(step) <= 1e-12
+    safe = np.where(level_side, 1, step)
+    run = following[:, :, 0] - corner_x
     for tip in (start, end):
-        level = tip[:, 1, None] - row[:, None]
-        share = np.divide(
-            level - corner_y,
-            step,
-            out=np.full(corner_x.shape, 2.0),
-            where=np.abs(step) > 1e-12,
-        )
-        x = corner_x + share * (next_x - corner_x)
-        found.append(_where(share, tip[:, 0, None] - x))
-    crossings = np.concatenate(found, axis=1)
-    blank = np.isnan(crossings)
-    left = np.where(blank, np.inf, crossings).min(axis=1)
-    right = np.where(blank, -np.inf, crossings).max(axis=1)
+        share = (tip[:, 1:] - level - corner_y) / safe
+        x = tip[:, :1] - corner_x - share * run
+        ends.append(_ends(x, (share >= 0) & (share <= 1) & ~level_side))
+    left = np.minimum(np.minimum(ends[0][0], ends[1][0]), ends[2][0])
+    right = np.maximum(np.maximum(ends[0][1], ends[1][1]), ends[2][1])
     empty = left > right
     return np.where(empty, 0, left), np.where(empty, 0, right)
 
 
-def _where(share: Floats, x: Floats) -> Floats:
-    return np.where((share >= 0) & (share <= 1), x, np.nan)
+def _ends(x: Floats, crosses: np.ndarray) -> tuple[Floats, Floats]:
+    return (
+        np.where(crosses, x, np.inf).min(axis=1),
+        np.where(crosses, x, -np.inf).max(axis=1),
+    )
 
 
-def _entered(
-    grid: Grid,
-    sides: Floats,
-    face: Ints,
-    side: Ints,
-    i: Ints,
-    j: Ints,
-    tolerance: float,
-) -> tuple[np.ndarray, np.ndarray]:
-    """Return which pairs enter the face, and which enter it inset."""
-    moved = np.stack([i, j], axis=1) @ grid.basis.T
-    normals, support = grid.normals[face], grid.support[face]
-    ends = sides[side]
-    near = np.einsum("nva,na->nv", normals, ends[:, :2] - moved) - support
-    far = np.einsum("nva,na->nv", normals, ends[:, 2:] - moved) - support
-    return _passes(near, far, _HAIR), _passes(near, far, max(tolerance, _HAIR))
+def _depths(grid: Grid, sides: Floats, pairs: Pairs) -> tuple[Floats, Floats]:
+    """Return how far inside each side of the face both ends of each pair's side lie."""
+    basis = grid.basis
+    moved_x = basis[0, 0] * pairs.i + basis[0, 1] * pairs.j
+    moved_y = basis[1, 0] * pairs.i + basis[1, 1] * pairs.j
+    normals, support = grid.normals[pairs.face], grid.support[pairs.face]
+    normal_x, normal_y = normals[:, :, 0], normals[:, :, 1]
+    ends = sides[pairs.side]
+    near = (
+        normal_x * (ends[:, 0] - moved_x)[:, None]
+        + normal_y * (ends[:, 1] - moved_y)[:, None]
+        - support
+    )
+    far = (
+        normal_x * (ends[:, 2] - moved_x)[:, None]
+        + normal_y * (ends[:, 3] - moved_y)[:, None]
+        - support
+    )
+    return near, far
 
 
 def _passes(near: Floats, far: Floats, inset: float) -> np.ndarray:
     """Return whether a side passes through an inset face, clipped side by side."""
     a, b = near - inset, far - inset
     change = a - b
-    share = np.divide(a, change, out=np.zeros(a.shape), where=np.abs(change) > 1e-12)
-    rising = (a <= 0) & (b > 0)
-    falling = (a > 0) & (b <= 0)
-    enters = np.where(rising, share, 0).max(axis=1)
-    leaves = np.where(falling, share, 1).min(axis=1)
-    outside = ((a <= 0) & (b <= 0)).any(axis=1)
+    share = a / np.where(np.abs(change) > 1e-12, change, 1)
+    outside_a, outside_b = a <= 0, b <= 0
+    enters = np.where(outside_a & ~outside_b, share, 0).max(axis=1)
+    leaves = np.where(outside_b & ~outside_a, share, 1).min(axis=1)
+    outside = (outside_a & outside_b).any(axis=1)
     return np.asarray(~outside & (enters < leaves))
 
 
@@ -212,8 +223,7 @@ def full_counts(grid: Grid, sides: Floats, origin: Floats, met: Meeting) -> Ints
         return inside
     lowest = min(int(row.min()), int(met.j.min()))
     left = min(int(reach.min()), int(met.i.min()))
-    line = face * _ROW + (row - lowest)
-    key = line * _ROW + (reach - left)
+    key = (face * _ROW + (row - lowest)) * _ROW + (reach - left)
     order = np.argsort(key, kind="stable")
     sums = np.concatenate([[0], np.cumsum(sign[order])])
     ranked = key[order]
@@ -222,4 +232,4 @@ def full_counts(grid: Grid, sides: Floats, origin: Floats, met: Meeting) -> Ints
     to_end = np.searchsorted(ranked, (cut_line + 1) * _ROW)
     within = sums[to_end] - sums[from_here]
     taken = np.bincount(met.face[cut], within, minlength=len(grid.item))
-    return inside - np.rint(taken).astype(np.int64)
+    return inside - taken.astype(np.int64)

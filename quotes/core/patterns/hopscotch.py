@@ -22,7 +22,7 @@ def _build(
         u=(a, b),
         v=(-b, a),
         items=(oblong("large", large, large), oblong("small", small, small)),
-        faces=(flat(0, 0, 0), flat(1, 0, a)),
+        faces=(flat(0, 0, 0), flat(1, a, 0)),
         joint=joint,
         pitch=(a, a),
         middle=(large / 2, large / 2),

@@ -1,0 +1,392 @@
+"""The count against a slow and independent one, closed forms and invariances."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+import pytest
+from hypothesis import HealthCheck, assume, event, given, settings
+from hypothesis import strategies as st
+
+from materials.core.errors import BadShape, OutOfRange
+from materials.core.lengths import INCH, MM
+from quotes.core.layout.counting import count
+from quotes.core.layout.records import Rules, SetOut, Surface, Tally, box, rectangle
+from quotes.core.pattern import Lattice
+from tests.cases import CASES
+from tests.layout_reference import SlowCount, slow_count
+from tests.pattern_proof import built
+
+COMPARISONS = max(100, CASES // 2)
+MOST_TILES = 300
+
+
+@dataclass(frozen=True, kw_only=True)
+class Case:
+    """A room in whole millimetres, a tile and where it stands."""
+
+    outer: tuple[tuple[int, int], ...]
+    holes: tuple[tuple[tuple[int, int], ...], ...]
+    pattern: str
+    tile: dict[str, int]
+    joint: str
+    own: dict[str, Fraction | bool] = field(default_factory=dict)
+    angle: Fraction = Fraction(0)
+    origin: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
+    gap: int = 0
+
+    def lattice(self) -> Lattice:
+        return built(self.pattern, self.joint, **self.tile, **self.own)
+
+    def tally(self) -> Tally:
+        ring = tuple((x * MM, y * MM) for x, y in self.outer)
+        holes = tuple(tuple((x * MM, y * MM) for x, y in hole) for hole in self.holes)
+        surface = Surface(outer=ring, holes=holes).checked()
+        x, y = self.origin
+        set_out = SetOut(origin=(int(x * MM), int(y * MM)), angle=self.angle)
+        return count(surface, self.lattice(), set_out, Rules(gap=self.gap * MM))
+
+    def slow(self, eps: float) -> SlowCount:
+        x, y = self.origin
+        return slow_count(
+            self.outer,
+            self.holes,
+            pattern=self.pattern,
+            tile=self.tile,
+            joint=float(Fraction(self.joint)),
+            origin=(int(x * MM) / MM, int(y * MM) / MM),
+            angle=float(self.angle),
+            gap=self.gap,
+            eps=eps,
+            params={
+                name: value if isinstance(value, bool) else float(value)
+                for name, value in self.own.items()
+            },
+        )
+
+
+@st.composite
+def tiles(draw: st.DrawFn) -> dict[str, object]:
+    key = draw(
+        st.sampled_from(
+            ["stack", "running_bond", "herringbone", "basketweave", "hexagon",
+             "hopscotch", "windmill", "modular", "chevron", "octagon_dot"]
+        )
+    )  # fmt: skip
+    joint = draw(st.sampled_from(["0", "1.5", "2", "3", "5"]))
+    width = draw(st.integers(40, 300))
+    length = draw(st.integers(width, 620))
+    own: dict[str, Fraction | bool] = {}
+    tile = {"length": length, "width": width}
+    if key == "running_bond":
+        own["offset"] = Fraction(draw(st.integers(0, 11)), 12)
+        own["returning"] = draw(st.booleans())
+    elif key == "herringbone":
+        own["n"] = Fraction(draw(st.integers(1, 2)))
+        tile["length"] = max(length, int(own["n"]) * (width + 5))
+    elif key == "basketweave":
+        n = draw(st.integers(2, 3))
+        own["n"] = Fraction(n)
+        tile["length"] = n * width + draw(st.integers(0, n * 5))
+    elif key in ("hexagon", "octagon_dot"):
+        tile = {"across": length}
+    elif key == "hopscotch":
+        tile = {"length": length, "small": width}
+    elif key == "windmill":
+        tile["length"] = max(length, width + 30)
+    elif key == "modular":
+        tile = {"module": width}
+    elif key == "chevron":
+        own["slope"] = Fraction(draw(st.integers(20, 60)))
+    return {"pattern": key, "joint": joint, "tile": tile, "own": own}
+
+
+def _star(draw: st.DrawFn, wide: int, high: int) -> list[tuple[int, int]]:
+    count_of = draw(st.integers(3, 9))
+    ring = []
+    for k in range(count_of):
+        reach = draw(st.integers(40, 100)) / 200
+        turn = 2 * math.pi * k / count_of
+        ring.append(
+            (
+                round(wide * (0.5 + reach * math.cos(turn))),
+                round(high * (0.5 + reach * math.sin(turn))),
+            )
+        )
+    return ring
+
+
+def _outer(draw: st.DrawFn, wide: int, high: int) -> list[tuple[int, int]]:
+    kind = draw(
+        st.sampled_from(["rectangle", "rectangle", "ell", "askew", "askew", "star"])
+    )
+    if kind == "rectangle":
+        return [(0, 0), (wide, 0), (wide, high), (0, high)]
+    if kind == "ell":
+        x, y = wide * 2 // 5, high // 2
+        return [(0, 0), (wide, 0), (wide, y), (x, y), (x, high), (0, high)]
+    if kind == "askew":
+        off = [draw(st.integers(-9, 9)) for _ in range(8)]
+        corners = [(0, 0), (wide, 0), (wide, high), (0, high)]
+        return [
+            (x + off[2 * k], y + off[2 * k + 1]) for k, (x, y) in enumerate(corners)
+        ]
+    return _star(draw, wide, high)
+
+
+@st.composite
+def cases(draw: st.DrawFn) -> Case:
+    laid = draw(tiles())
+    size = laid["tile"]
+    assert isinstance(size, dict)
+    sides = list(size.values())
+    step = math.sqrt(sides[0] * sides[-1])
+    wide = round(step * draw(st.integers(15, 140)) / 10)
+    high = round(step * draw(st.integers(15, 140)) / 10)
+    outer = _outer(draw, wide, high)
+    holes = []
+    if draw(st.booleans()):
+        x, y = wide * 3 // 10, high * 3 // 10
+        holes.append([(x, y), (x, high // 2), (wide // 2, high // 2), (wide // 2, y)])
+    on_wall = draw(st.integers(0, 4)) == 0
+    tenths = st.integers(-4000, 4000).map(lambda n: Fraction(n, 10))
+    origin = outer[0] if on_wall else (draw(tenths), draw(tenths))
+    turned = draw(st.integers(0, 2)) == 0
+    angle = draw(st.sampled_from([45, 90, 30, Fraction("17.5"), -8])) if turned else 0
+    return Case(
+        outer=tuple(outer),
+        holes=tuple(tuple(hole) for hole in holes),
+        angle=Fraction(angle),
+        origin=(Fraction(origin[0]), Fraction(origin[1])),
+        gap=draw(st.sampled_from([0, 0, 0, 4])),
+        **laid,  # type: ignore[arg-type]
+    )
+
+
+def sizes(tally: Tally) -> list[tuple[str, float, float]]:
+    """Return every piece as item, width and height in millimetres, in order."""
+    return sorted(
+        (tally.lattice.items[piece.item].name, piece.width / MM, piece.height / MM)
+        for piece in tally.pieces
+        for _ in range(piece.count)
+    )
+
+
+def is_same(tally: Tally, slow: SlowCount) -> bool:
+    names = [item.name for item in tally.lattice.items]
+    mine, theirs = sizes(tally), sorted(piece[:3] for piece in slow.pieces)
+    area = sum(piece.area * piece.count for piece in tally.pieces) / MM**2
+    return (
+        dict(zip(names, tally.full, strict=True)) == slow.full
+        and dict(zip(names, tally.cut, strict=True)) == slow.cut
+        and len(mine) == len(theirs)
+        and abs(sum(w * h for _, w, h in mine) - sum(w * h for _, w, h in theirs))
+        < 0.6 * (1 + len(mine))
+        and abs(area - sum(piece[3] for piece in slow.pieces)) < 0.01 * (1 + len(mine))
+        and sum(p.count for p in tally.absorbed) == len(slow.absorbed)
+    )
+
+
+@settings(
+    max_examples=COMPARISONS,
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
+)
+@pytest.mark.cases
+@given(case=cases())
+def test_the_count_is_that_of_the_slow_reference(case: Case) -> None:
+    try:
+        tally = case.tally()
+    except BadShape:
+        assume(False)
+    assume(tally.full_count + tally.cut_count <= MOST_TILES)
+    slow = case.slow(0.05)
+    if is_same(tally, slow) and not slow.doubtful:
+        return
+    # Where half or twice the tolerance counts differently, nothing can be checked.
+    near = [slow, case.slow(0.025), case.slow(0.1)]
+    doubtful = any(
+        one.doubtful
+        or (one.full, one.cut, len(one.pieces))
+        != (slow.full, slow.cut, len(slow.pieces))
+        for one in near
+    )
+    event("within the tolerance" if doubtful else "compared")
+    assert doubtful or is_same(tally, slow)
+
+
+def counted(
+    wide: int, high: int, lattice: Lattice, *, origin: tuple[int, int] = (0, 0)
+) -> tuple[int, int]:
+    surface = rectangle(wide * MM, high * MM)
+    tally = count(surface, lattice, SetOut(origin=origin), Rules())
+    return tally.full_count, tally.cut_count
+
+
+def test_a_rectangle_from_its_corner_is_rows_times_columns() -> None:
+    assert counted(3000, 2000, built("stack", "0", length=300, width=300)) == (60, 10)
+
+
+def test_half_bond_cuts_two_halves_in_every_second_row() -> None:
+    lattice = built("running_bond", "0", length=300, width=300, offset="1/2")
+
+    assert counted(3000, 3000, lattice) == (95, 10)
+
+
+def test_a_room_that_tiles_exactly_has_no_cut() -> None:
+    assert counted(3000, 1500, built("stack", "0", length=300, width=150)) == (100, 0)
+
+
+def test_a_tile_larger_than_the_room_is_one_cut() -> None:
+    assert counted(200, 100, built("stack", "3", length=600, width=300)) == (0, 1)
+
+
+def test_a_room_smaller_than_the_joint_takes_slivers_that_are_not_bought() -> None:
+    lattice = built("stack", "3", length=300, width=300)
+    tally = count(rectangle(2 * MM, 2000 * MM), lattice, SetOut(), Rules())
+
+    assert tally.no_reuse == 0
+    assert sum(piece.count for piece in tally.absorbed) == 7
+    assert tally.smallest_cut is None
+
+
+def test_tile_and_joint_add_up_to_the_region() -> None:
+    surface = rectangle(2500 * MM, 1700 * MM, holes=(box(MM, MM, 99 * MM, 99 * MM),))
+    tally = count(
+        surface,
+        built("herringbone", "3", length=400, width=93),
+        SetOut(origin=(12_345, 678), angle=Fraction(45)),
+        Rules(),
+    )
+
+    assert tally.laid_area + tally.joint_area == surface.area
+
+
+@given(case=cases(), steps=st.tuples(st.integers(-3, 3), st.integers(-3, 3)))
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+def test_moving_the_origin_by_the_lattice_changes_nothing(
+    case: Case, steps: tuple[int, int]
+) -> None:
+    assume(case.angle == 0 and case.pattern in ("stack", "herringbone", "modular"))
+    try:
+        tally = case.tally()
+    except BadShape:
+        assume(False)
+    u, v = tally.lattice.u, tally.lattice.v
+    moved = tuple(
+        int(tally.set_out.origin[axis] + steps[0] * u[axis] + steps[1] * v[axis])
+        for axis in (0, 1)
+    )
+
+    again = count(
+        tally.surface,
+        tally.lattice,
+        SetOut(origin=(moved[0], moved[1])),
+        Rules(gap=case.gap * MM),
+    )
+
+    assert (again.full, again.cut) == (tally.full, tally.cut)
+    assert sizes(again) == sizes(tally)
+
+
+@given(case=cases())
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+def test_turning_room_and_pattern_by_a_quarter_changes_no_count(case: Case) -> None:
+    try:
+        tally = case.tally()
+    except BadShape:
+        assume(False)
+    surface, (x, y) = tally.surface, tally.set_out.origin
+    spun = Surface(
+        outer=tuple((-b, a) for a, b in surface.outer),
+        holes=tuple(tuple((-b, a) for a, b in hole) for hole in surface.holes),
+    )
+
+    again = count(
+        spun,
+        tally.lattice,
+        SetOut(origin=(-y, x), angle=case.angle + 90),
+        Rules(gap=case.gap * MM),
+    )
+
+    assert (again.full, again.cut) == (tally.full, tally.cut)
+
+
+def test_rings_may_run_either_way_and_start_anywhere() -> None:
+    lattice = built("stack", "3", length=300, width=200)
+    ring = ((0, 0), (2000 * MM, 0), (2000 * MM, 1500 * MM), (0, 1500 * MM))
+    hole = box(500 * MM, 400 * MM, 300 * MM, 333 * MM)
+    counts = {
+        count(Surface(outer=outer, holes=(inner,)), lattice, SetOut(), Rules()).full
+        for outer in (ring, ring[::-1], ring[2:] + ring[:2])
+        for inner in (hole, hole[::-1])
+    }
+
+    assert len(counts) == 1
+
+
+def test_inches_and_millimetres_of_one_room_count_alike() -> None:
+    lattice = built("stack", "0", length="304.8", width="152.4")
+    inches = rectangle(60 * INCH, 96 * INCH)
+    metric = rectangle(int(Fraction("1524") * MM), int(Fraction("2438.4") * MM))
+
+    one = count(inches, lattice, SetOut(), Rules())
+    other = count(metric, lattice, SetOut(), Rules())
+
+    assert (one.full, one.cut) == (other.full, other.cut) == ((80,), (0,))
+
+
+def test_a_larger_room_never_takes_fewer_positions() -> None:
+    lattice = built("herringbone", "3", length=300, width=97)
+    takes = [sum(counted(1000 + 7 * k, 900 + 5 * k, lattice)) for k in range(40)]
+
+    assert takes == sorted(takes)
+
+
+def test_a_large_hall_is_counted_from_its_edges() -> None:
+    full, cut = counted(50_000, 40_000, built("stack", "2", length=98, width=98))
+
+    assert full + cut == 500 * 400
+    assert cut == 0
+
+
+def test_a_gap_along_the_edge_is_left_free() -> None:
+    lattice = built("stack", "0", length=300, width=300)
+    tally = count(
+        rectangle(3000 * MM, 3000 * MM), lattice, SetOut(), Rules(gap=10 * MM)
+    )
+
+    assert (tally.full_count, tally.cut_count) == (64, 36)
+    assert tally.tiled_area == (2980 * MM) ** 2
+
+
+def test_a_gap_that_leaves_nothing_is_refused() -> None:
+    with pytest.raises(BadShape, match="gap"):
+        count(
+            rectangle(100 * MM, 100 * MM),
+            built("stack", length=300, width=300),
+            SetOut(),
+            Rules(gap=50 * MM),
+        )
+
+
+def test_a_tolerance_as_large_as_the_tile_is_refused() -> None:
+    with pytest.raises(OutOfRange, match="tolerance"):
+        count(
+            rectangle(1000 * MM, 1000 * MM),
+            built("stack", length=300, width=30),
+            SetOut(),
+            Rules(tolerance=10 * MM),
+        )
+
+
+def test_more_cuts_than_any_room_has_are_refused() -> None:
+    with pytest.raises(OutOfRange, match="cut tiles"):
+        count(
+            rectangle(9_000_000 * MM, 9_000_000 * MM),
+            built("stack", "1", length=10, width=10),
+            SetOut(),
+            Rules(),
+        )
