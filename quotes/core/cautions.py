@@ -7,6 +7,7 @@ sentences are our own and name the text to look up.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from materials.core.sources import Source
 from quotes.core.document import Line
@@ -19,6 +20,9 @@ ASBESTOS_BEFORE = 2000
 LEAD_BEFORE = 1978
 
 HEAVY_KG = 23
+
+_HERE = "\x00"
+"""Stands for the place in a sentence while those that differ only there are found."""
 
 STRIPPING = (
     "strip_floor_tile",
@@ -109,7 +113,7 @@ def cautions_of(
 ) -> tuple[Caution, ...]:
     """Return the cautions the work calls for, those of the takeoff first.
 
-    Shape: each sentence once.
+    Shape: each sentence once; one that differs only in its place names all of them.
     """
     operations = {line.operation for line in lines if line.operation}
     found = list(takeoff.cautions)
@@ -131,10 +135,29 @@ def cautions_of(
     found += _by_surface(takeoff.surfaces, operations)
     if _heavy(lines):
         found.append(_LIFTING)
-    seen: dict[str, Caution] = {}
-    for caution in found:
-        seen.setdefault(caution.sentence, caution)
-    return tuple(seen.values())
+    return _merged(found)
+
+
+def _merged(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
+    """Return the cautions with those that differ only in their place made one."""
+    places: dict[str, dict[str, None]] = {}
+    first: dict[str, Caution] = {}
+    for caution in cautions:
+        place = caution.place
+        spoken = bool(place) and place in caution.sentence
+        stem = caution.sentence.replace(place, _HERE, 1) if spoken else caution.sentence
+        first.setdefault(stem, caution)
+        places.setdefault(stem, {})[place if spoken else ""] = None
+    return tuple(
+        caution
+        if _HERE not in stem
+        else replace(
+            caution,
+            sentence=stem.replace(_HERE, "; ".join(places[stem])),
+            place="; ".join(places[stem]),
+        )
+        for stem, caution in first.items()
+    )
 
 
 def _by_surface(

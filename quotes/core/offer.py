@@ -161,7 +161,8 @@ def offered_lines(
     """Return what the client reads; it adds up to the lines' prices, to the cent.
 
     Shape: parts of the work in the order of SECTIONS, then what stands for itself in
-    the order of the lines. A part that costs the client nothing is left out.
+    the order of the lines. A part that costs the client nothing is left out; the
+    detail of a part names its goods, dearest first.
     Method: what is spread is shared by largest remainder over the parts' prices.
     """
     sections: dict[str, list[Line]] = {key: [] for key in SECTIONS}
@@ -212,7 +213,9 @@ def _section(
     over: Sequence[Line],
     code: str,
 ) -> OfferedLine:
-    names = dict.fromkeys(line.text for line in lines if line.material and line.packs)
+    goods = [line for line in lines if line.material and line.packs]
+    goods.sort(key=lambda line: -line.price.amount)
+    names = dict.fromkeys(line.text for line in goods)
     return OfferedLine(
         key=key,
         text=SECTIONS[key],

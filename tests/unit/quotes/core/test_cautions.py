@@ -86,3 +86,17 @@ def test_every_caution_says_where_it_comes_from_and_stands_once():
     sentences = [caution.sentence for caution in cautions]
     assert len(set(sentences)) == len(sentences)
     assert all(caution.source for caution in cautions if caution.code != "material")
+
+
+def test_a_caution_for_three_walls_is_one_sentence_that_names_them():
+    file = builders.a_shower()
+    for layer in file["build_ups"]["wet_wall"]["layers"]:
+        if layer["role"] == "tile":
+            layer["material"] = "TL-1224"
+
+    flat = [c for c in priced_visit(file).cautions if "must be flat" in c.sentence]
+
+    assert len(flat) == 1
+    assert "Shower, back wall; Shower, left wall; Shower, right wall" in (
+        flat[0].sentence
+    )
