@@ -1,4 +1,4 @@
-"""What model codes ask of a shower recess: size and fall, as cautions with a source.
+"""What model codes ask of a shower recess, and what its test water weighs.
 
 Local code rules; these say which text was read, and never that a job is allowed.
 """
@@ -79,4 +79,55 @@ def size_caution(
             f"{' and '.join(reasons)}. Ask what the local code allows."
         ),
         source=SIZE_SOURCE,
+    )
+
+
+WATER_SOURCE = Source(
+    title="ASTM D5957, flood testing of horizontal waterproofing",
+    edition="1998, reapproved 2021",
+    place="weight of water",
+    confidence="quoted",
+)
+# 5.19 pounds on a square foot for each inch of water.
+WATER_LB_PER_SQ_FT_INCH = Fraction(519, 100)
+CUBIC_INCHES_PER_US_GALLON = 231
+KG_PER_LB = Fraction(45_359_237, 100_000_000)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FloodWater:
+    """The water of a flood test: how much, and what it weighs on the floor.
+
+    Units: `gallons` are US gallons; all exact.
+    """
+
+    cubic_inches: Fraction
+    gallons: Fraction
+    pounds: Fraction
+    source: Source
+
+    @property
+    def litres(self) -> Fraction:
+        """The volume in litres."""
+        return self.cubic_inches * Fraction(254, 100) ** 3 / 1000
+
+    @property
+    def kilograms(self) -> Fraction:
+        """The weight in kilograms."""
+        return self.pounds * KG_PER_LB
+
+
+def flood_water(*, area: Area, depth: Length) -> FloodWater:
+    """Return the water that stands on a floor in a flood test.
+
+    The floor counts as level: to a fall, the depth is the mean depth.
+
+    Source: ASTM D5957, as quoted: 5.19 lb/ft² for an inch of water.
+    """
+    cubic_inches = area.sq_in * depth.in_inches
+    return FloodWater(
+        cubic_inches=cubic_inches,
+        gallons=cubic_inches / CUBIC_INCHES_PER_US_GALLON,
+        pounds=area.sq_ft * depth.in_inches * WATER_LB_PER_SQ_FT_INCH,
+        source=WATER_SOURCE,
     )

@@ -1,9 +1,11 @@
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
 from materials.core.lengths import Length
-from materials.core.recess_rules import SIZE_SOURCE, size_caution
+from materials.core.recess_rules import SIZE_SOURCE, flood_water, size_caution
 
 inch = Length.inch
 
@@ -69,3 +71,11 @@ def test_the_caution_names_what_is_too_small_in_the_home_system() -> None:
     assert caution is not None
     assert "0.54 m² is less than 0.58 m²" in caution.sentence
     assert "600\u00a0mm is less than 762\u00a0mm" in caution.sentence
+
+
+def test_water_in_litres_weighs_its_kilograms() -> None:
+    water = flood_water(area=inch(40).by(inch(40)), depth=inch(1))
+
+    # A litre of water weighs a kilogram, near enough for a floor.
+    assert water.litres == 1600 * Fraction(16_387_064, 10**9)
+    assert abs(water.kilograms / water.litres - 1) < Fraction(1, 300)

@@ -196,3 +196,15 @@ def test_a_flat_area_is_left_out_of_the_bed() -> None:
     way = bed(a_recess(flats=(box(0, 24, 38, 35),)))
 
     assert cubic_inches(way) == 38 * 24 + Fraction(38 * 24 * 24, 2 * 48)
+
+
+@pytest.mark.parametrize(
+    ("fall", "rise"), [("1/48", "5/8"), ("1/24", "1 1/4")], ids=["least", "greatest"]
+)
+def test_a_run_of_thirty_inches_rises_by_its_fall(fall: str, rise: str) -> None:
+    rule = SlopeRule(least=Fraction(fall), most=Fraction(1, 24))
+
+    way = bed(a_recess(outline=box(0, 0, 38, 30)), rule)
+
+    assert way.bed is not None
+    assert way.bed.most - way.bed.least == inches(rise).ticks
