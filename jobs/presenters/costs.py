@@ -103,7 +103,7 @@ def cost_sheet(job: Job, cost: JobCost, person: Person, *, price: Money) -> Cost
         sums=sums if sees_all else None,
         pans=tuple(_pan(pan) for pan in cost.pans),
         price=price,
-        margin_quoted=percent_word(margin_rate(price=job.net, cost=sums.quoted)),
+        margin_quoted=percent_word(margin_rate(price=job.net, cost=job.cost)),
         margin_forecast=percent_word(margin_rate(price=price, cost=sums.forecast)),
         earned=_less(price, sums.forecast) if sees_all else None,
         still_to_come=_less(sums.forecast, sums.committed) if sees_all else None,

@@ -11,7 +11,8 @@ from django.utils.translation import gettext as _
 from moneyed import Money
 
 from jobs.core import document as documents
-from jobs.core.bills import Credited
+from jobs.core.bills import Credited, Earlier
+from jobs.core.invoicing import negative
 from jobs.core.statement import days_overdue
 from jobs.models import Invoice
 from jobs.queries import still_open
@@ -70,11 +71,13 @@ class TaxRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EarlierRow:
-    """One earlier invoice that is deducted."""
+    """One earlier invoice that is deducted, with the tax it already asked for."""
 
     number: str
     text: str
     issued_on: date | None
+    net: Money
+    tax: Money
     gross: Money
 
 
@@ -93,6 +96,8 @@ class InvoiceSheet:
     column_sums: tuple[Money, ...]
     taxes: tuple[TaxRow, ...]
     earlier: tuple[EarlierRow, ...]
+    net_now: Money
+    tax_now: Money
     net: Money
     tax: Money
     gross: Money
@@ -219,7 +224,9 @@ def issued_sheet(stored: documents.Invoice, *, digest: str = "") -> InvoiceSheet
         rows=tuple(_rows(pieces, keys, code)),
         column_sums=_sums(pieces, keys, code),
         taxes=_taxes(stored),
-        earlier=_earlier(stored),
+        earlier=earlier_rows(stored.earlier),
+        net_now=_now(sums.net, (item.net for item in stored.earlier)),
+        tax_now=_now(sums.tax, (item.tax for item in stored.earlier)),
         net=sums.net,
         tax=sums.tax,
         gross=sums.gross,
@@ -248,15 +255,25 @@ def _taxes(stored: documents.Invoice) -> tuple[TaxRow, ...]:
     )
 
 
-def _earlier(stored: documents.Invoice) -> tuple[EarlierRow, ...]:
+def earlier_rows(items: Iterable[Earlier]) -> tuple[EarlierRow, ...]:
+    """Return earlier bills as they are listed."""
     return tuple(
         EarlierRow(
             number=item.number,
             text=item.text,
             issued_on=item.issued_on,
+            net=item.net,
+            tax=item.tax,
             gross=item.gross,
         )
-        for item in stored.earlier
+        for item in items
+    )
+
+
+def _now(whole: Money, taken: Iterable[Money]) -> Money:
+    """Return what is left of a sum for this invoice, earlier ones taken off."""
+    return amounts.total(
+        [whole, *(negative(part) for part in taken)], whole.currency.code
     )
 
 
@@ -277,7 +294,7 @@ def _bar(stored: documents.Invoice) -> str:
 
 
 def draft_sheet(
-    invoice: Invoice, *, tax_name: str, earlier: Sequence[EarlierRow]
+    invoice: Invoice, *, tax_name: str, earlier: Sequence[Earlier]
 ) -> InvoiceSheet:
     """Return a draft as it will be read."""
     code = invoice.net.currency.code
@@ -298,7 +315,9 @@ def draft_sheet(
         rows=tuple(_rows(pieces, keys, code)),
         column_sums=_sums(pieces, keys, code),
         taxes=(TaxRow(word=tax_name, base=invoice.net, amount=invoice.tax),),
-        earlier=tuple(earlier),
+        earlier=earlier_rows(earlier),
+        net_now=_now(invoice.net, (item.net for item in earlier)),
+        tax_now=_now(invoice.tax, (item.tax for item in earlier)),
         net=invoice.net,
         tax=invoice.tax,
         gross=invoice.gross,

@@ -18,7 +18,6 @@ from jobs import presenters, queries, services
 from jobs.core.invoicing import NotInvoiceable
 from jobs.forms.invoicing import CreditForm, PaymentForm
 from jobs.models import Invoice
-from jobs.presenters.invoices import EarlierRow
 from jobs.printing import invoice_pdf
 from jobs.views.asking import invoice_or_404, today, told, tried
 from materials.models import StoredFile
@@ -92,15 +91,7 @@ def _sheet(row: Invoice) -> presenters.InvoiceSheet:
     return presenters.draft_sheet(
         row,
         tax_name=queries.budget_of(row.job).tax_name,
-        earlier=[
-            EarlierRow(
-                number=item.number,
-                text=item.text,
-                issued_on=item.issued_on,
-                gross=item.gross,
-            )
-            for item in earlier
-        ],
+        earlier=earlier,
     )
 
 

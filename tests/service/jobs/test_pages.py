@@ -11,6 +11,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client as Browser
 from django.urls import reverse
+from django.utils import timezone
 from PIL import Image
 from pypdf import PdfReader
 
@@ -29,6 +30,7 @@ from jobs.models import (
 )
 from materials.models import Person, Supplier
 from quotes.models import Acceptance, Revision
+from quotes.services import make_link
 from tests.service.jobs.booked import (
     a_business,
     a_job,
@@ -101,6 +103,35 @@ def test_an_offer_accepted_on_the_setter_s_screen_becomes_a_job() -> None:
     job = Job.objects.get()
     response = browser.get(reverse("job-of-quote", args=["Q-0147"]))
     assert response.headers["Location"] == reverse("job", args=[job.number])
+
+
+def test_the_client_accepts_on_the_private_page_and_gets_one_job() -> None:
+    a_business()
+    revision = a_revision(state="offered")
+    Revision.objects.filter(pk=revision.pk).update(holds_until=date(2999, 1, 1))
+    revision.refresh_from_db()
+    _link, token = make_link(revision=revision, at=timezone.now(), person=ada())
+    client = Browser()
+    answer = {"typed_name": "Mrs Okafor", "digest": revision.digest}
+
+    refused = send(client, "accept-offer", token, expect=422, **answer)
+    stale = send(client, "accept-offer", token, expect=422, agree="1",
+                 typed_name="Mrs Okafor", digest="0" * 64)  # fmt: skip
+    nobody = send(client, "accept-offer", "wrong-token", expect=404, agree="1")
+    assert Job.objects.count() == Acceptance.objects.count() == 0
+    for _ in range(2):
+        send(client, "accept-offer", token, agree="1", **answer)
+
+    assert "Tick that you accept" in refused.content.decode()
+    assert 'value="Mrs Okafor"' in stale.content.decode()
+    assert nobody.status_code == 404
+    acceptance, job = Acceptance.objects.get(), Job.objects.get()
+    assert (acceptance.way, acceptance.options) == ("link", ["a"])
+    assert job.made_by is None
+    assert "You have accepted" in text_of(client, "offer", token)
+    for name in ("job", "job-cost", "job-invoices"):
+        response = client.get(reverse(name, args=[job.number]))
+        assert "sign-in" in response.headers["Location"]
 
 
 def test_an_acceptance_that_cannot_make_a_job_is_not_kept() -> None:
@@ -263,8 +294,8 @@ def test_the_paper_says_what_the_page_says() -> None:
     pages = PdfReader(io.BytesIO(first.content)).pages
     words = " ".join(page.extract_text() for page in pages)
     for figure in ("5,940.00", "141.07", "6,081.07", "1,824.32", "4,256.75",
-                   "2,257.13", "3,682.87", str(final.number), "Mrs Okafor",
-                   "Deposit, 30 %", "Ferry Mutual", "Licence 00-0000"):  # fmt: skip
+                   "2,257.13", "3,682.87", "1,782.00", "42.32", "98.75",
+                   str(final.number), "Mrs Okafor", "Deposit, 30 %", "Ferry Mutual", "Licence 00-0000"):  # fmt: skip
         assert figure in words, figure
 
 

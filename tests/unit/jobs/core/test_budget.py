@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import dataclasses
 from datetime import date
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from moneyed import Money
 
 from jobs.core.bills import Contract
@@ -22,6 +26,7 @@ from quotes.core.document import (
     TaxPart,
     Totals,
 )
+from quotes.core.tax import tax_lines
 
 
 def usd(text: str) -> Money:
@@ -164,6 +169,50 @@ def test_the_contract_comes_to_what_was_quoted() -> None:
     assert contract.totals.net == OPTION.totals.net
     assert contract.totals.tax == OPTION.totals.tax
     assert contract.totals.gross == OPTION.totals.gross
+
+
+OFFERED = st.lists(
+    st.lists(
+        st.tuples(
+            st.integers(-50_000, 500_000),
+            st.sampled_from(["0.2", "0.0625", "0.0725", "0.055", "0"]),
+        ),
+        min_size=1,
+        max_size=3,
+        unique_by=lambda pair: pair[1],
+    ),
+    min_size=1,
+    max_size=8,
+)
+
+
+@given(OFFERED, st.sampled_from(["document", "line"]))
+def test_invoice_and_quote_work_out_the_same_tax(
+    rows: list[list[tuple[int, str]]], basis: str
+) -> None:
+    offered = tuple(
+        OfferedLine(
+            key=str(place),
+            text="work",
+            price=usd("0.00"),
+            parts=tuple(
+                TaxPart(
+                    category="S" if rate != "0" else "O",
+                    rate=Fraction(rate),
+                    base=Money(Decimal(cents).scaleb(-2), "USD"),
+                )
+                for cents, rate in parts
+            ),
+        )
+        for place, parts in enumerate(rows)
+    )
+    quoted = tax_lines(offered, basis=basis, code="USD")
+    option = dataclasses.replace(OPTION, offered=offered)
+
+    sums = Contract(agreed=agreed_lines(option), currency="USD", basis=basis).totals
+
+    assert sums.tax.amount == sum(line.tax.amount for line in quoted)
+    assert sums.net.amount == sum(line.base.amount for line in quoted)
 
 
 def test_the_parts_of_one_line_stay_together() -> None:
