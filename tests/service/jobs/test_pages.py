@@ -295,7 +295,8 @@ def test_the_paper_says_what_the_page_says() -> None:
     words = " ".join(page.extract_text() for page in pages)
     for figure in ("5,940.00", "141.07", "6,081.07", "1,824.32", "4,256.75",
                    "2,257.13", "3,682.87", "1,782.00", "42.32", "98.75",
-                   str(final.number), "Mrs Okafor", "Deposit, 30 %", "Ferry Mutual", "Licence 00-0000"):  # fmt: skip
+                   str(final.number), "Mrs Okafor",
+                   "Deposit, 30 %", "Ferry Mutual", "Licence 00-0000"):  # fmt: skip
         assert figure in words, figure
 
 
