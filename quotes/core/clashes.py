@@ -11,7 +11,14 @@ from collections.abc import Callable, Iterator, Sequence
 from materials.core.lengths import INCH, NOTHING, Length
 from materials.core.need import MaterialFacts
 from materials.core.outlines import ring_area
-from materials.core.recess_rules import SLOPE_SOURCE, size_caution
+from materials.core.recess_rules import (
+    LEAST_WAY,
+    NARROW_AREA,
+    NARROW_WAY,
+    SIZE_SOURCE,
+    SLOPE_SOURCE,
+    size_caution,
+)
 from materials.core.sources import Source
 from materials.core.working import bounds_of, length_in
 from quotes.core.buildup import BuildUp, has_role
@@ -152,6 +159,7 @@ def _small_shower(surface: Placed, own: Sequence[LayerExtent]) -> Iterator[Cauti
     system = surface.standing.system
     caution = size_caution(width=width, depth=depth, area=area, system=system)
     if caution is None:
+        yield from _narrow_shower(surface, min(width, depth), system)
         return
     allowed = LINING.text(system)
     words = (
@@ -164,6 +172,23 @@ def _small_shower(surface: Placed, own: Sequence[LayerExtent]) -> Iterator[Cauti
         sentence=f"{surface.place}: {caution.sentence}{words}",
         place=surface.place,
         source=caution.source,
+    )
+
+
+def _narrow_shower(surface: Placed, short: Length, system: str) -> Iterator[Caution]:
+    """Say when only the exception for a large floor lets a narrow one pass."""
+    if short >= LEAST_WAY:
+        return
+    yield Caution(
+        code="small_shower",
+        sentence=(
+            f"{surface.place} finishes {short.text(system)} across, less than "
+            f"{LEAST_WAY.text(system)}: the model code takes that only down to "
+            f"{NARROW_WAY.text(system)} and with at least {NARROW_AREA.text(system)} "
+            "of floor, which it has. Ask what the local code allows."
+        ),
+        place=surface.place,
+        source=SIZE_SOURCE,
     )
 
 

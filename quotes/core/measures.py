@@ -170,16 +170,16 @@ def measures_of(
     """
     found: list[Measure] = []
     for surface in placed:
-        found += _surface_measures(surface)
+        moved = finished_face(surface.standing)
+        area = net_area(surface, moved)
+        found += _surface_measures(surface, moved, area)
         for one in extents:
             if one.placed is surface:
-                found += _layer_measures(one)
+                found += _layer_measures(one, area)
     return tuple(measure for measure in found if measure.quantity > 0)
 
 
-def _surface_measures(placed: Placed) -> list[Measure]:
-    moved = finished_face(placed.standing)
-    area = net_area(placed, moved)
+def _surface_measures(placed: Placed, moved: Moved, area: Area) -> list[Measure]:
     totals = edge_totals(placed, moved)
     surface = placed.surface
     drilled = ("window", "fixture", "valve", "outlet", "other")
@@ -234,9 +234,8 @@ def _measure(
     )
 
 
-def _layer_measures(one: LayerExtent) -> list[Measure]:
+def _layer_measures(one: LayerExtent, area: Area) -> list[Measure]:
     extent, role = one.extent, one.layer.role
-    area = net_area(one.placed, finished_face(one.placed.standing))
     if role in AREA_ROLES:
         measures = [_of_layer(one, "layer_area", "area", "m2", extent.area.sq_m, area)]
         if extent.volume is not None:

@@ -26,7 +26,7 @@ from quotes.core.sloped_floors import (
     pan_needs,
     sloped_floor,
 )
-from quotes.core.standing import placed_surfaces
+from quotes.core.standing import Placed, placed_surfaces
 from quotes.core.taken import (
     Caution,
     FaceSizes,
@@ -65,11 +65,11 @@ def take_off(visit: Visit, catalogue: Mapping[str, MaterialFacts]) -> Takeoff:
     Raises: Refusal with the dotted path of the surface, layer or material.
     """
     placed = placed_surfaces(visit, catalogue)
+    for build_up in _used(placed):
+        _check_materials(build_up, catalogue)
     extents: list[LayerExtent] = []
     for surface in placed:
         extents += layer_extents(surface)
-    for one in extents:
-        _check_material(one, catalogue)
     extents, floors = _with_slopes(extents, visit, catalogue)
     needs = _in_order(
         _pooled(_needs(extents, catalogue, visit.system) + pan_needs(floors)), extents
@@ -85,24 +85,40 @@ def take_off(visit: Visit, catalogue: Mapping[str, MaterialFacts]) -> Takeoff:
     )
 
 
-def _check_material(one: LayerExtent, catalogue: Mapping[str, MaterialFacts]) -> None:
-    """Refuse a product that is not in the list, or not of a kind for its layer."""
-    if not one.layer.material:
-        return
-    path = f"{one.layer_path}.material"
-    try:
-        material = material_of(catalogue, one.layer.material)
-    except Refusal as refusal:
-        raise refusal.at(path) from refusal
-    kinds = ROLE_KINDS.get(one.layer.role)
-    if kinds is not None and material.kind not in kinds:
-        words = " or ".join(kind_of(key).label.lower() for key in kinds)
-        raise Unknown(
-            f"{material.code} {material.name} is a "
-            f"{kind_of(material.kind).label.lower()}; the "
-            f"{one.layer.role.replace('_', ' ')} layer takes a {words}.",
-            field=path,
+def _used(placed: Sequence[Placed]) -> list[BuildUp]:
+    """Return the build-ups that some surface or region takes, by key."""
+    keys = {
+        key
+        for one in placed
+        for key in (
+            one.surface.build_up,
+            *(region.build_up for region in one.surface.regions),
         )
+        if key
+    }
+    build_ups = placed[0].standing.build_ups if placed else {}
+    return [build_ups[key] for key in sorted(keys)]
+
+
+def _check_materials(build_up: BuildUp, catalogue: Mapping[str, MaterialFacts]) -> None:
+    """Refuse a product that is not in the list, or not of a kind for its layer."""
+    for place, layer in enumerate(build_up.layers):
+        if not layer.material:
+            continue
+        path = f"build_ups.{build_up.key}.layers[{place}].material"
+        try:
+            material = material_of(catalogue, layer.material)
+        except Refusal as refusal:
+            raise refusal.at(path) from refusal
+        kinds = ROLE_KINDS.get(layer.role)
+        if kinds is not None and material.kind not in kinds:
+            words = " or ".join(kind_of(key).label.lower() for key in kinds)
+            raise Unknown(
+                f"{material.code} {material.name} is a "
+                f"{kind_of(material.kind).label.lower()}; the "
+                f"{layer.role.replace('_', ' ')} layer takes a {words}.",
+                field=path,
+            )
 
 
 _Floors = list[tuple[LayerExtent, SlopedFloor]]

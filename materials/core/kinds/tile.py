@@ -8,6 +8,7 @@ perimeter. A set-out's own count, handed in as `counted`, replaces both.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from materials.core.areas import TICKS2_PER_SQ_M
@@ -34,7 +35,15 @@ FIRST_GUESS = Source(
     title="first guess: fields of tile and joint that an outline meets on average",
     place="(area + half the perimeter's spread × field + field) ÷ field",
 )
-SET_OUT = Source(title="count: whole and cut tiles of the set-out")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Counted:
+    """Tiles that a set-out has counted, all repeats, with its working and its plan."""
+
+    tiles: int
+    steps: tuple[Step, ...] = ()
+    plan: object | None = None
 
 
 def facts_of(material: MaterialFacts, settings: Mapping[str, object]) -> TileFacts:
@@ -74,7 +83,7 @@ def need(
 ) -> Need:
     """Return how many tiles (or sheets of mosaic) the extents take.
 
-    The layer may set `counted` (whole and cut tiles of a set-out, all repeats) and
+    The layer may set `counted` (a `Counted`: whole and cut tiles of a set-out) and
     `loss`, a share for breakage; spare tiles come as `pieces`.
 
     Units: each. Rounds: up, once for each extent of the first guess.
@@ -88,7 +97,7 @@ def need(
         for extent in extents
     )
     counted = settings.get("counted")
-    chosen = counted if isinstance(counted, int) else guess
+    chosen = counted.tiles if isinstance(counted, Counted) else guess
     spare = settings.get("pieces")
     spares = spare if isinstance(spare, int) else 0
     share = chosen_number("loss", settings, material.facts)
@@ -107,17 +116,17 @@ def need(
                 result=f"{least} tiles",
                 source=AREA_BOUND,
             ),
-            _count_step(counted, guess, tile, system),
+            *_count_steps(counted, guess, tile, system),
             *_extra_steps(broken, share, spares),
         ),
         bound=_bound(counted, guess, least),
         places=places_of(extents),
-        plan=settings.get("plan"),
+        plan=counted.plan if isinstance(counted, Counted) else None,
     )
 
 
 def _bound(counted: object, guess: int, least: int) -> str:
-    if isinstance(counted, int):
+    if isinstance(counted, Counted):
         return ""
     return f"{guess} is a first guess without a set-out; at least {least} are needed."
 
@@ -129,17 +138,18 @@ def _field(tile: TileFacts, system: str) -> str:
     )
 
 
-def _count_step(counted: object, guess: int, tile: TileFacts, system: str) -> Step:
-    if isinstance(counted, int):
-        return Step(
-            label="Set-out", formula="whole and cut tiles", result=f"{counted} tiles",
-            source=SET_OUT,
-        )  # fmt: skip
-    return Step(
-        label="No offcut used again, first guess",
-        formula=f"fields of {_field(tile, system)} that each outline meets, up",
-        result=f"{guess} tiles",
-        source=FIRST_GUESS,
+def _count_steps(
+    counted: object, guess: int, tile: TileFacts, system: str
+) -> tuple[Step, ...]:
+    if isinstance(counted, Counted):
+        return counted.steps
+    return (
+        Step(
+            label="No offcut used again, first guess",
+            formula=f"fields of {_field(tile, system)} that each outline meets, up",
+            result=f"{guess} tiles",
+            source=FIRST_GUESS,
+        ),
     )
 
 
@@ -211,6 +221,14 @@ KIND = Kind(
         ),
         Parameter(
             name="frost_proof", label="Frost proof", type="yes_no", required=False
+        ),
+        Parameter(
+            name="body",
+            label="Body",
+            type="choice",
+            choices=("glazed", "porcelain", "stone", "glass", "cement"),
+            required=False,
+            help="porcelain takes longer to cut and set",
         ),
         Parameter(
             name="mass", label="Mass", type="number", unit="kg/m2", required=False

@@ -1,0 +1,195 @@
+"""Tiles by set-out: whole and cut ones counted, offcuts used again where they fit.
+
+Each tiled part is set out as its pattern says (symmetrical where it says nothing) and
+the cut pieces of all parts with one tile and one pattern are planned together. Not
+every offcut that would fit is kept and found again on site: a stated share is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from materials.core.errors import Refusal
+from materials.core.kinds.tile import Counted, facts_of
+from materials.core.need import MaterialFacts, Step, TileFacts
+from materials.core.quantities import parse_number, whole_units
+from materials.core.sources import Source
+from quotes.core.extents import REGION_EDGE, LayerExtent
+from quotes.core.file_node import signed_length
+from quotes.core.layout.counting import count
+from quotes.core.layout.records import Rules, SetOut, Surface, Tally
+from quotes.core.layout.reuse import CutPlan, cut_plan
+from quotes.core.layout.setout import AIMS, SYMMETRICAL, Task, tallies_for
+from quotes.core.pattern import Lattice, Pattern, made
+from quotes.core.patterns import pattern_named
+
+REUSED = Fraction(3, 4)
+"""Of the tiles that reuse could save, the share it does save: an assumption, until the
+business's own jobs say otherwise."""
+
+REUSE = Source.shop_practice("three of four offcuts that fit are used again")
+SET_OUT = Source(title="count: whole and cut tiles of the set-out")
+
+MOST_TILES = 20_000
+"""Beyond this a count would keep a page waiting; the bounds stand in for it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TilePlan:
+    """The set-outs of one tile: each part's place and tally, and the cuts pooled.
+
+    `tallies` stand in the order of `places`.
+    """
+
+    pattern: str
+    places: tuple[str, ...]
+    times: tuple[int, ...]
+    tallies: tuple[Tally, ...]
+    plan: CutPlan
+
+
+def counted_tiles(
+    group: Sequence[LayerExtent],
+    material: MaterialFacts,
+    settings: Mapping[str, object],
+) -> Counted | None:
+    """Return the tiles of all parts by set-out, or None where none can be counted.
+
+    Not counted: patterns of more than one tile, hexagons, and very many small tiles;
+    their need stays a bound. Parts that stand several times are counted once and
+    multiplied, so offcuts are not carried from one repeat to the next.
+
+    Raises: Refusal for a tile the pattern does not take, with the layer's path.
+    """
+    tile = facts_of(material, settings)
+    plans: list[TilePlan] = []
+    for pattern_parts in _by_pattern(group):
+        try:
+            plan = _planned(pattern_parts, tile, material)
+        except Refusal as refusal:
+            raise refusal.at(pattern_parts[0].layer_path) from refusal
+        if plan is None:
+            return None
+        plans.append(plan)
+    total = sum(_needed(plan) for plan in plans)
+    return Counted(
+        tiles=total,
+        steps=tuple(step for plan in plans for step in _steps(plan)),
+        plan=tuple(plans),
+    )
+
+
+def _by_pattern(group: Sequence[LayerExtent]) -> list[list[LayerExtent]]:
+    """Return the parts by pattern and by repeats: each such lot pools its offcuts."""
+    lots: dict[str, list[LayerExtent]] = {}
+    for one in group:
+        rest = {key: value for key, value in one.pattern.items() if key != "origin"}
+        key = f"{one.extent.times} {sorted(rest.items(), key=str)!r}"
+        lots.setdefault(key, []).append(one)
+    return list(lots.values())
+
+
+def _planned(
+    parts: Sequence[LayerExtent], tile: TileFacts, material: MaterialFacts
+) -> TilePlan | None:
+    wish = parts[0].pattern
+    pattern = pattern_named(str(wish.get("name", "stack")))
+    if set(pattern.tile_keys) != {"length", "width"}:
+        return None
+    field = (tile.length + tile.joint).by(tile.width + tile.joint)
+    area = sum(one.extent.area.ticks2 for one in parts)
+    if area > MOST_TILES * field.ticks2:
+        return None
+    lattice = _lattice(pattern, tile, wish)
+    rules = Rules(directional=material.facts.get("directional") is True)
+    angle = _number(wish.get("angle", 0))
+    tallies = tuple(_tally(one, lattice, rules, angle) for one in parts)
+    return TilePlan(
+        pattern=pattern.label,
+        places=tuple(one.extent.place for one in parts),
+        times=tuple(one.extent.times for one in parts),
+        tallies=tallies,
+        plan=cut_plan(tallies, rules, certify=False),
+    )
+
+
+def _lattice(
+    pattern: Pattern, tile: TileFacts, wish: Mapping[str, object]
+) -> Lattice:  # fmt: skip
+    parameters: dict[str, Fraction | bool] = {}
+    for parameter in pattern.parameters:
+        value = wish.get(parameter.name)
+        if isinstance(value, bool):
+            parameters[parameter.name] = value
+        elif value is not None:
+            parameters[parameter.name] = _number(value)
+    sizes = {"length": tile.length.ticks, "width": tile.width.ticks}
+    return made(pattern, sizes, tile.joint.ticks, parameters)
+
+
+def _number(value: object) -> Fraction:
+    if isinstance(value, str):
+        return parse_number(value)
+    return Fraction(value) if isinstance(value, int | Fraction) else Fraction(0)
+
+
+def _tally(
+    one: LayerExtent, lattice: Lattice, rules: Rules, angle: Fraction
+) -> Tally:  # fmt: skip
+    surface = Surface(
+        outer=one.extent.outline,
+        holes=one.extent.holes,
+        edges=tuple(
+            "wall" if edge.kind == REGION_EDGE else edge.kind  # type: ignore[misc]
+            for edge in one.extent.edges
+        ),
+        name=one.extent.place,
+    ).checked(path=one.extent.place)
+    origin = one.pattern.get("origin", SYMMETRICAL)
+    if isinstance(origin, str) and origin in AIMS:
+        task = Task(surfaces=(surface,), lattice=lattice, rules=rules, angle=angle)
+        return tallies_for(task, origin)[0]
+    return count(surface, lattice, _given(one, origin, angle), rules)
+
+
+def _given(one: LayerExtent, origin: object, angle: Fraction) -> SetOut:
+    """Return the set-out a setter gave, measured from the part's lower left."""
+    left = min(x for x, _ in one.extent.outline)
+    bottom = min(y for _, y in one.extent.outline)
+    system = one.placed.standing.system
+    pair = origin if isinstance(origin, list | tuple) else (0, 0)
+    x, y = (signed_length(str(value), system).ticks for value in pair)
+    return SetOut(origin=(left + x, bottom + y), angle=angle)
+
+
+def _needed(plan: TilePlan) -> int:
+    saved = plan.plan.no_reuse - plan.plan.strict
+    one = plan.plan.strict + whole_units(saved * (1 - REUSED), Fraction(1))
+    return one * plan.times[0]
+
+
+def _steps(plan: TilePlan) -> tuple[Step, ...]:
+    times = f" × {plan.times[0]}" if plan.times[0] > 1 else ""
+    cuts = plan.plan
+    return (
+        Step(
+            label=f"Set-out, {plan.pattern.lower()}",
+            formula=(
+                f"{', '.join(plan.places)}: {cuts.full} whole and {cuts.cut} cut; "
+                f"{cuts.strict} when every offcut that fits is used again"
+            ),
+            result=f"{cuts.strict} to {cuts.no_reuse} tiles",
+            source=SET_OUT,
+        ),
+        Step(
+            label="Offcuts used again",
+            formula=(
+                f"{cuts.strict} + ({cuts.no_reuse} − {cuts.strict}) × "
+                f"{1 - REUSED}, up{times}"
+            ),
+            result=f"{_needed(plan)} tiles",
+            source=REUSE,
+        ),
+    )

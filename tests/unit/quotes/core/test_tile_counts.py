@@ -1,0 +1,119 @@
+"""Tiles by set-out: whole and cut, with the share of offcuts that is used again."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import pytest
+
+from materials.core.errors import Refusal
+from materials.core.need import Need
+from materials.core.pricelist import catalogue_on
+from quotes.core.takeoff import take_off
+from quotes.core.tile_counts import TilePlan
+from quotes.core.visit_file import read_visit
+from tests.builders import a_bare_visit, a_surface
+
+TILE = {
+    "code": "T", "name": "Tile", "kind": "tile",
+    "facts": {"length": "297", "width": "197", "thickness": "8", "joint": "3"},
+    "packs": [{"label": "box", "content": "10",
+               "prices": [{"valid_from": "2026-01-01", "amount": "20"}]}],
+}  # fmt: skip
+
+
+def need(
+    width: int, height: int, *, pattern: dict[str, Any] | None = None,
+    times: int = 1, more: int = 1, facts: dict[str, str] | None = None,
+) -> Need:  # fmt: skip
+    """Return the need of tile for `more` floors of one size."""
+    shape = {"kind": "rectangle", "width": str(width), "height": str(height)}
+    surfaces = [
+        a_surface(f"s{n}", shape=shape, build_up="f", times=times, edges=["wall"] * 4)
+        for n in range(more)
+    ]
+    layer: dict[str, Any] = {"role": "tile", "material": "T"}
+    if pattern:
+        layer["pattern"] = pattern
+    tile = {**TILE, "facts": {**TILE["facts"], **(facts or {})}}  # type: ignore[dict-item]
+    visit = read_visit(
+        a_bare_visit(
+            *surfaces,
+            build_ups={"f": {"name": "F", "layers": [layer]}},
+            price_list={"materials": [tile]},
+        )
+    )
+    assert visit.price_list is not None
+    (found,) = take_off(visit, catalogue_on(visit.price_list, date(2026, 4, 1))).needs
+    return found
+
+
+def plan_of(found: Need) -> TilePlan:
+    (plan,) = found.plan  # type: ignore[misc]
+    assert isinstance(plan, TilePlan)
+    return plan
+
+
+def test_a_floor_of_whole_tiles_takes_exactly_those() -> None:
+    found = need(10 * 300 - 3, 8 * 200 - 3)
+
+    assert found.quantity == 80
+    assert found.bound == ""
+
+
+def test_two_halves_are_cut_from_one_tile() -> None:
+    """One tile and a cut: each row's cut is under half, so two come from a tile."""
+    origin = ["0", "0"]
+
+    found = need(300 + 140, 8 * 200 - 3, pattern={"name": "stack", "origin": origin})
+
+    assert plan_of(found).plan.strict == 8 + 4
+    assert plan_of(found).plan.no_reuse == 16
+    assert found.quantity == 12 + 1
+
+
+def test_repeats_multiply_the_count() -> None:
+    assert need(1000, 900, times=3).quantity == 3 * need(1000, 900).quantity
+
+
+def test_offcuts_of_two_floors_are_used_together() -> None:
+    both = need(300 + 140, 200 - 3, more=2,
+                pattern={"name": "stack", "origin": ["0", "0"]})  # fmt: skip
+
+    assert plan_of(both).plan.strict == 3
+    assert len(plan_of(both).places) == 2
+
+
+def test_a_bond_is_laid_as_it_says() -> None:
+    stack = need(3000, 2000)
+    bond = need(3000, 2000, pattern={"name": "running_bond", "offset": "1/2"})
+
+    assert plan_of(bond).pattern == "Running bond"
+    assert plan_of(bond).plan.cut != plan_of(stack).plan.cut
+
+
+def test_the_working_shows_whole_cut_and_reuse() -> None:
+    formulas = [step.formula for step in need(1000, 900).working]
+
+    assert any("whole and" in formula for formula in formulas)
+    assert any("1/4" in formula for formula in formulas)
+
+
+def test_a_pattern_of_other_tiles_stays_a_bound() -> None:
+    found = need(1000, 900, pattern={"name": "hexagon"})
+
+    assert "first guess" in found.bound
+
+
+def test_very_many_tiles_stay_a_bound() -> None:
+    found = need(40_000, 40_000, facts={"length": "97", "width": "97"})
+
+    assert "first guess" in found.bound
+
+
+def test_a_pattern_that_lacks_its_figure_is_refused_by_the_layer() -> None:
+    with pytest.raises(Refusal) as caught:
+        need(1000, 900, pattern={"name": "running_bond"})
+
+    assert caught.value.field.startswith("build_ups.f.layers[0].")
