@@ -266,7 +266,8 @@ def credit_bill(
             f"This credits {amounts.plain(sums.due)}, but the invoice asks for "
             f"{amounts.plain(due_left)}; credit less, or the earlier invoices too."
         )
-    return Bill(kind="credit", lines=lines, totals=sums)
+    earlier = original.earlier if all_taken else ()
+    return Bill(kind="credit", lines=lines, totals=sums, earlier=earlier)
 
 
 def _check_wanted(

@@ -279,7 +279,11 @@ def _now(whole: Money, taken: Iterable[Money]) -> Money:
 
 def _bar(stored: documents.Invoice) -> str:
     """Draw what was asked for before and what is left, as shares of one sum."""
-    if not stored.earlier or any(item.gross.amount < 0 for item in stored.earlier):
+    if (
+        stored.kind == Invoice.Kind.CREDIT
+        or not stored.earlier
+        or any(item.gross.amount < 0 for item in stored.earlier)
+    ):
         return ""
     parts = [(item.number, item.gross, "cut") for item in stored.earlier]
     parts.append((stored.number, stored.sums.due, ""))

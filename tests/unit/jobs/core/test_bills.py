@@ -181,6 +181,7 @@ def test_a_credited_final_invoice_gives_back_what_it_asked_for() -> None:
 
     assert note.totals.due == last.totals.due
     assert note.totals.prepaid == last.totals.prepaid
+    assert note.earlier == last.earlier
 
 
 def test_more_than_the_invoice_asks_for_cannot_be_credited() -> None:
