@@ -292,6 +292,8 @@ def pan_reason(tilt: Tilt, pan: Pan, rule: SlopeRule) -> str | None:
     """Return why a pan cannot serve this drain however it is slid, or None."""
     if pan.kind != LINEAR:
         return "it is made for a point drain, and the drain is linear"
+    if pan.sloping.ticks <= 0 or pan.thick <= pan.thin:
+        return "it does not fall; check its thin and thick edge and its strip"
     return rule_reason(pan.slope, rule)
 
 

@@ -118,6 +118,8 @@ def bowl_lay(
         return "it is made for a linear drain, and the drain is a point"
     quarter = turn // 90
     place = drain_place(pan)
+    if not (0 <= place[0] <= pan.width.ticks and 0 <= place[1] <= pan.depth.ticks):
+        return "its drain lies outside it; check where its drain is"
     drain = floor.drain_points[0]
     turned = Frame(origin=(0, 0), along=QUARTER_TURNS[quarter]).outside(place)
     frame = Frame(
@@ -173,6 +175,8 @@ def used_falls(floor: Floor, bowl: PanBowl) -> tuple[Fraction, ...]:
 
 def _bowl_reason(floor: Floor, pan: Pan, bowl: PanBowl, rule: SlopeRule) -> str | None:
     falls = used_falls(floor, bowl)
+    if not falls or bowl.rise <= 0:
+        return "it does not fall; check its thin and thick edge"
     if max(falls) > rule.most:
         return (
             f"its steepest plane falls {fall_text(max(falls))} and "

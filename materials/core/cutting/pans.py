@@ -37,6 +37,7 @@ from materials.core.cutting.pan_records import (
     Way,
 )
 from materials.core.cutting.pan_ways import bowl_way, plane_way
+from materials.core.errors import OutOfRange
 
 TURNS = (0, 90, 180, 270)
 
@@ -49,6 +50,11 @@ def fit_pans(recess: Recess, *, stock: Stock, rule: SlopeRule) -> Fit:
     Raises: BadShape or OutOfRange, naming the field, for a recess that is none.
     Method: exact; each pan is tried at every turn and at the heights worth trying.
     """
+    if not 0 < rule.least <= rule.most:
+        raise OutOfRange(
+            "The least fall must lie above 0 and not above the greatest.",
+            field="slope.min",
+        )
     floor = floor_of(recess)
     if isinstance(recess.drain, LinearDrain):
         ways, refused = _linear(floor, stock, rule)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from materials.core import amounts
 from materials.core.cutting.pan_outlines import region_area, without
 from materials.core.cutting.pan_records import LinearDrain, Pan, Recess, SlopeRule, Way
+from materials.core.errors import OutOfRange
 from materials.core.lengths import INCH
 from tests.cases import some_cases
 from tests.pan_cases import (
@@ -456,6 +457,41 @@ def test_a_recess_half_the_size_in_half_the_ticks_has_the_same_answer() -> None:
     assert (
         fitted(finer, thrice).ways[0].sentence == fitted(recess, pan).ways[0].sentence
     )
+
+
+@pytest.mark.parametrize("run", ["wall", "corner"])
+@pytest.mark.parametrize(
+    "changes",
+    [{"thick": inches("5/6")}, {"thick": inches("1/2")}, {"strip": inches(46)}],
+    ids=["level", "upside down", "all strip"],
+)
+def test_a_pan_that_does_not_fall_is_refused_in_words(
+    changes: dict[str, Any], run: str
+) -> None:
+    recess = a_recess(drain=a_drain(0, 3, 30))
+
+    fit = fitted(recess, a_pan(**changes), rule=replace(RULE, run=run))
+
+    assert fit.ways == ()
+    assert "it does not fall" in reasons(fit, "Dell 46")[0]
+
+
+def test_a_point_pan_whose_facts_are_wrong_is_refused_in_words() -> None:
+    recess = a_recess(drain=a_point(19, 17))
+    outside = a_point_pan(drain_at=(inches(60), inches(9)))
+
+    assert "outside it" in reasons(fitted(recess, outside), "Dish 50")[0]
+    level = a_point_pan(thick=inches(1))
+    assert "it does not fall" in reasons(fitted(recess, level), "Dish 50")[0]
+
+
+def test_a_rule_that_is_none_is_refused_by_field() -> None:
+    rule = SlopeRule(least=Fraction(0), most=Fraction(1, 24))
+
+    with pytest.raises(OutOfRange, match="above 0") as caught:
+        fitted(a_recess(), a_pan(), rule=rule)
+
+    assert caught.value.field == "slope.min"
 
 
 @st.composite
