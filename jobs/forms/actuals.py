@@ -31,12 +31,29 @@ SPEND_CLASSES = (
     ("travel", _("travel")),
 )
 LINES_SHOWN = 4
+MOST_PACKS = 100_000
 
 
 def day_field(label: Any, **options: Any) -> forms.DateField:
     """Return a date as the device asks for it."""
     widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
     return forms.DateField(label=label, widget=widget, **options)
+
+
+class PackCount(NumberInput):
+    """A whole number of packs, at least one; other scripts' digits are refused."""
+
+    def clean(self, value: Any) -> Any:
+        """Return the count as an int."""
+        number = super().clean(value)
+        if number is None:
+            return None
+        if number.denominator != 1 or not 1 <= number <= MOST_PACKS:
+            raise ValidationError(
+                _t("%(number)s is no count of packs; enter 1 to %(most)s.")
+                % {"number": value, "most": MOST_PACKS}
+            )
+        return int(number)
 
 
 def is_first(form: forms.BaseForm) -> bool:
@@ -119,9 +136,7 @@ class PurchaseLineForm(forms.Form):
     cost_class = forms.ChoiceField(
         label=_("Belongs to"), choices=SPEND_CLASSES, required=False
     )
-    packs = forms.IntegerField(
-        label=_("Packs"), min_value=1, max_value=100_000, required=False
-    )
+    packs = PackCount(label=_("Packs"), required=False)
     price_each = MoneyInput(
         label=_("Paid for one, before tax"), per_unit=True, required=False
     )
@@ -201,7 +216,7 @@ class ReturnForm(forms.Form):
     """Packs taken back."""
 
     line = forms.ModelChoiceField(PurchaseLine.objects.none(), label=_("What"))
-    packs = forms.IntegerField(label=_("Packs"), min_value=1, max_value=100_000)
+    packs = PackCount(label=_("Packs"))
     credit = MoneyInput(label=_("Credit given"))
     on = day_field(_("On"))
 
