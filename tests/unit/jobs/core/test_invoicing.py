@@ -68,9 +68,9 @@ def lines(currency: str) -> st.SearchStrategy[list[Line]]:
 
 def cents_half_up(value: Fraction, digits: int) -> int:
     """Return whole minor units, halves away from zero; written apart from the core."""
-    scaled = value * 10**digits
+    scaled: Fraction = value * 10**digits
     sign = -1 if scaled < 0 else 1
-    doubled = abs(scaled) * 2 + 1
+    doubled: Fraction = abs(scaled) * 2 + 1
     return sign * (doubled.numerator // doubled.denominator // 2)
 
 
