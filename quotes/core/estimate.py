@@ -21,7 +21,7 @@ from quotes.core.cautions import STRIPPING, cautions_of, stop_for_asbestos
 from quotes.core.choices import Rates
 from quotes.core.document import COST_CLASSES, Line, Option, Totals
 from quotes.core.hand_lines import allowance_lines, hand_lines
-from quotes.core.labour import operation_hours
+from quotes.core.labour import OperationHours, operation_hours
 from quotes.core.labour_lines import (
     Wages,
     days_on_site,
@@ -223,12 +223,21 @@ def _work_lines(
     lines = [
         stopped_line(one, stopped, wages)
         if stopped and one.operation.key in STRIPPING
-        else labour_line(one, wages)
+        else _labour_line(one, wages)
         for one in hours
     ]
     overhead = overhead_line(lines, wages)
     travel = travel_line(lines, wages)
     return [*lines, *(line for line in (overhead, travel) if line is not None)]
+
+
+def _labour_line(hours: OperationHours, wages: Wages) -> Line:
+    try:
+        return labour_line(hours, wages)
+    except Refusal as refusal:
+        if refusal.field:
+            raise
+        raise refusal.at(f"labour.{hours.operation.key}") from refusal
 
 
 def _option(visit: Visit, lines: Sequence[Line], tax: SalesTax, wages: Wages) -> Option:

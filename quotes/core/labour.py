@@ -39,6 +39,10 @@ SPREAD = (Fraction(1, 2), Fraction(2))
 
 HOURS_STEP = Fraction(1, 100)
 
+MOST_QUANTITY = 1_000_000
+MOST_HOURS = 1000
+"""For one unit of any operation: more is a slip of the thumb."""
+
 CPWD = Source(
     title="CPWD Delhi Analysis of Rates",
     edition="2019",
@@ -249,11 +253,11 @@ def operation_hours(
     held: dict[str, list[Task]] = {}
     for task in tasks:
         operation_of(task.operation)
-        if task.quantity < 0:
+        if not 0 <= task.quantity <= MOST_QUANTITY:
             raise OutOfRange(
-                f"{decimal_text(task.quantity, places=3)} of “{task.operation}” is "
-                "below nothing; enter 0 or more.",
-                field="quantity",
+                f"{decimal_text(task.quantity, places=3)} of “{task.operation}” is not "
+                f"possible; enter 0 to {MOST_QUANTITY:,}.",
+                field="labour",
             )
         if task.quantity:
             held.setdefault(task.operation, []).append(task)
@@ -270,11 +274,13 @@ def _checked(output: OwnOutput, place: int) -> OwnOutput:
         operation_of(output.operation)
     except Unknown as refusal:
         raise refusal.at(path) from refusal
-    if output.hours < 0 or output.helper_hours < 0:
-        raise OutOfRange(
-            f"The hours of “{output.operation}” are below nothing; enter 0 or more.",
-            field=f"{path}.hours",
-        )
+    for name, hours in (("hours", output.hours), ("helper_hours", output.helper_hours)):
+        if not 0 <= hours <= MOST_HOURS:
+            raise OutOfRange(
+                f"{decimal_text(hours, places=3)} hours for one unit of "
+                f"“{output.operation}” are not possible; enter 0 to {MOST_HOURS}.",
+                field=f"{path}.{name}",
+            )
     return output
 
 

@@ -130,6 +130,7 @@ def test_no_quantity_takes_no_operation():
     [
         (Task(operation="juggle", quantity=Fraction(1)), Unknown),
         (Task(operation="set_out", quantity=Fraction(-1)), OutOfRange),
+        (Task(operation="set_out", quantity=Fraction(10**9)), OutOfRange),
     ],
 )
 def test_impossible_work_is_refused(task, error):
@@ -142,6 +143,7 @@ def test_impossible_work_is_refused(task, error):
     [
         (OwnOutput(operation="juggle", hours=Fraction(1)), Unknown),
         (OwnOutput(operation="set_out", hours=Fraction(-1)), OutOfRange),
+        (OwnOutput(operation="set_out", hours=Fraction(10**9)), OutOfRange),
     ],
 )
 def test_an_impossible_own_output_is_refused(output, error):
