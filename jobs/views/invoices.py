@@ -20,6 +20,7 @@ from jobs.forms.invoicing import CreditForm, PaymentForm
 from jobs.models import Invoice
 from jobs.printing import invoice_pdf
 from jobs.views.asking import invoice_or_404, today, told, tried
+from materials.core.errors import Refusal
 from materials.models import StoredFile
 from materials.services.keeping import file_bytes
 from materials.views.access import OFFICE, OWNER, person_of, request_key, roles
@@ -59,7 +60,11 @@ def statement(request: HttpRequest) -> HttpResponseBase:
 def invoice(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Show an invoice as it is, or a draft as it will be."""
     row = invoice_or_404(request, uid)
-    return _invoice_page(request, row)
+    try:
+        return _invoice_page(request, row)
+    except NotInvoiceable as refusal:
+        messages.error(request, refusal.sentence)
+        return redirect("invoices")
 
 
 def _invoice_page(
@@ -109,8 +114,17 @@ def issue(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     )
     if done:
         row.refresh_from_db()
-        kept_pdf(row, request)
+        _try_pdf(row, request)
     return redirect("invoice", uid=row.uid)
+
+
+def _try_pdf(row: Invoice, request: HttpRequest) -> StoredFile | None:
+    """Return the paper; where it cannot be made, say why and return None."""
+    try:
+        return kept_pdf(row, request)
+    except Refusal as refusal:
+        messages.error(request, refusal.sentence)
+        return None
 
 
 def kept_pdf(row: Invoice, request: HttpRequest) -> StoredFile:
@@ -129,10 +143,8 @@ def kept_pdf(row: Invoice, request: HttpRequest) -> StoredFile:
 def invoice_paper(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Hand out the paper of an issued invoice."""
     row = invoice_or_404(request, uid)
-    try:
-        stored = kept_pdf(row, request)
-    except NotInvoiceable as refusal:
-        messages.error(request, refusal.sentence)
+    stored = _try_pdf(row, request)
+    if stored is None:
         return redirect("invoice", uid=row.uid)
     response = HttpResponse(file_bytes(stored), content_type="application/pdf")
     response.headers["Content-Disposition"] = f'inline; filename="{row.number}.pdf"'

@@ -314,6 +314,19 @@ def test_a_draft_has_no_paper() -> None:
     assert Invoice.objects.count() == 0
 
 
+def test_a_document_that_was_changed_since_is_not_shown() -> None:
+    job = a_job()
+    invoice = an_issued_invoice(job)
+    Invoice.objects.filter(pk=invoice.pk).update(digest="0" * 64, pdf=None)
+    browser = signed_in(ada())
+
+    response = browser.get(reverse("invoice", args=[invoice.uid]), follow=True)
+    paper = browser.get(reverse("invoice-paper", args=[invoice.uid]))
+
+    assert "restore it from a backup" in response.content.decode()
+    assert paper.status_code == 302
+
+
 def test_a_change_is_written_agreed_and_invoiced_from_its_pages() -> None:
     job = a_job()
     browser = signed_in(ada())
