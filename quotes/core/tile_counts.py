@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from materials.core.errors import Refusal
 from materials.core.kinds.tile import Counted, facts_of
@@ -111,7 +112,7 @@ def _planned(
         places=tuple(one.extent.place for one in parts),
         times=tuple(one.extent.times for one in parts),
         tallies=tallies,
-        plan=cut_plan(tallies, rules, certify=False),
+        plan=_cut(tallies, rules),
     )
 
 
@@ -149,9 +150,22 @@ def _tally(
     ).checked(path=one.extent.place)
     origin = one.pattern.get("origin", SYMMETRICAL)
     if isinstance(origin, str) and origin in AIMS:
-        task = Task(surfaces=(surface,), lattice=lattice, rules=rules, angle=angle)
-        return tallies_for(task, origin)[0]
+        return _found(surface, lattice, rules, angle, origin)
     return count(surface, lattice, _given(one, origin, angle), rules)
+
+
+@lru_cache(maxsize=256)
+def _found(
+    surface: Surface, lattice: Lattice, rules: Rules, angle: Fraction, aim: str
+) -> Tally:
+    """Return the set-out of one part for an aim; kept, a page asks again and again."""
+    task = Task(surfaces=(surface,), lattice=lattice, rules=rules, angle=angle)
+    return tallies_for(task, aim)[0]
+
+
+@lru_cache(maxsize=64)
+def _cut(tallies: tuple[Tally, ...], rules: Rules) -> CutPlan:
+    return cut_plan(tallies, rules, certify=False)
 
 
 def _given(one: LayerExtent, origin: object, angle: Fraction) -> SetOut:

@@ -87,7 +87,34 @@ def test_the_loss_is_what_is_bought_and_not_on_the_wall() -> None:
 
 
 def test_very_many_panels_are_bought_by_the_bound_and_say_so() -> None:
-    found = need(a_board(), [a_wall("36", "60", times=301)], {})
+    found = need(a_board(), [a_wall("20", "50", times=301)], {})
 
     assert found.quantity == 301
     assert "one for every panel" in found.bound
+
+
+def test_seams_are_chosen_so_that_offcuts_are_used() -> None:
+    """Three walls of a shower: from the lower left every panel takes a sheet."""
+    walls = [a_wall("56 1/4", "91 1/2"), a_wall("36 7/8", "91 1/2", times=2)]
+
+    found = need(a_board(), walls, {"system": "imperial"})
+
+    results = {step.label: step.result for step in found.working}
+    assert results["At most"] == "9 sheets"
+    assert 6 <= found.quantity < 9
+    assert "Seams" in results
+
+
+def test_a_small_opening_stays_in_its_board() -> None:
+    niche = a_wall("56", "90", hole=("20", "44", "34", "56"))
+
+    found = need(a_board(), [niche], {})
+
+    assert found.quantity <= len(panels_of(niche, inch(36), inch(60)))
+
+
+def test_repeats_beyond_many_are_still_planned_from_the_corner() -> None:
+    found = need(a_board(), [a_wall("18", "60", times=60)], {})
+
+    assert found.quantity == 30
+    assert found.bound == ""
