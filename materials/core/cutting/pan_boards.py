@@ -5,7 +5,8 @@ from __future__ import annotations
 from fractions import Fraction
 
 from materials.core.cutting.pan_floor import Floor, box_of
-from materials.core.cutting.pan_outlines import common, region_area
+from materials.core.cutting.pan_outlines import region_area
+from materials.core.cutting.pan_overlay import common
 from materials.core.cutting.pan_records import BoardPiece, FlatBoard
 
 

@@ -13,7 +13,6 @@ from materials.core.cutting.pan_outlines import (
     Ring,
     Segment,
     bounds,
-    common,
     counter_clockwise,
     cross,
     is_inside,
@@ -23,8 +22,8 @@ from materials.core.cutting.pan_outlines import (
     root,
     sides,
     whole,
-    without,
 )
+from materials.core.cutting.pan_overlay import common, without
 from materials.core.cutting.pan_records import (
     FlatBoard,
     Height,

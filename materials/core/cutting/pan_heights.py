@@ -17,6 +17,7 @@ from materials.core.cutting.pan_outlines import (
     cross,
     root,
     sides,
+    tidy,
 )
 
 
@@ -49,7 +50,10 @@ class Frame:
         dx, dy = self.along
         px, py = point[0] - self.origin[0], point[1] - self.origin[1]
         length = self.length
-        return (px * dx + py * dy) / length, (dx * py - dy * px) / length
+        return (
+            tidy((px * dx + py * dy) / length),
+            tidy((dx * py - dy * px) / length),
+        )
 
     def outside(self, point: Point) -> Point:
         """Return a point of this frame in the recess."""
@@ -58,8 +62,8 @@ class Frame:
         # The inverse of `local` to the last digit, even where the length is cut.
         part = self.length / (dx * dx + dy * dy)
         return (
-            self.origin[0] + (x * dx - y * dy) * part,
-            self.origin[1] + (x * dy + y * dx) * part,
+            tidy(self.origin[0] + (x * dx - y * dy) * part),
+            tidy(self.origin[1] + (x * dy + y * dx) * part),
         )
 
     def local_region(self, region: Region) -> Region:

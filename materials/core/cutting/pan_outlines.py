@@ -1,4 +1,4 @@
-"""Exact outlines: areas, first moments and what is left when parts are left out.
+"""Exact outlines: areas, first moments, bounds, and whether an outline is one.
 
 A point is a pair of ticks, whole or fractional; a ring is a sequence of points, the
 last not repeated; a region is a list of rings, outer ones counter-clockwise and holes
@@ -8,10 +8,9 @@ of pieces add up to the whole.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
-from itertools import pairwise
 from math import isqrt
 
 from materials.core.errors import BadShape
@@ -39,6 +38,11 @@ def sides(ring: Ring) -> list[Segment]:
 def whole(value: Number) -> int:
     """Return a place or height as whole ticks, halves away from zero."""
     return int(half_up(Fraction(value)))
+
+
+def tidy(value: Number) -> Number:
+    """Return a whole number as an int, so that later sums stay quick."""
+    return value.numerator if value.denominator == 1 else value
 
 
 def signed_area(ring: Ring) -> Fraction:
@@ -156,13 +160,18 @@ def counter_clockwise(points: Sequence[Point], *, name: str) -> Ring:
 
 
 def _clash(s: Segment, t: Segment, *, beside: bool) -> bool:
-    shared = _meetings(s, t)
+    shared = meetings(s, t)
     return len(shared) > 1 if beside else bool(shared)
 
 
-def _meetings(s: Segment, t: Segment) -> set[Point]:
+def meetings(s: Segment, t: Segment) -> set[Point]:
     """Return where two segments meet: one point, or both ends of an overlap."""
     (a, b), (c, d) = s, t
+    for axis in (0, 1):
+        if max(a[axis], b[axis]) < min(c[axis], d[axis]):
+            return set()
+        if max(c[axis], d[axis]) < min(a[axis], b[axis]):
+            return set()
     over = cross(a, b, c), cross(a, b, d)
     under = cross(c, d, a), cross(c, d, b)
     if over == (0, 0):
@@ -172,50 +181,7 @@ def _meetings(s: Segment, t: Segment) -> set[Point]:
     if (under[0] > 0 and under[1] > 0) or (under[0] < 0 and under[1] < 0):
         return set()
     part = Fraction(over[0]) / (over[0] - over[1])
-    return {(c[0] + part * (d[0] - c[0]), c[1] + part * (d[1] - c[1]))}
-
-
-def without(ring: Ring, holes: Iterable[Ring]) -> Region:
-    """Return a ring less every other ring, exactly.
-
-    Shape: all rings counter-clockwise; the answer may be empty or in several parts,
-    outer rings first, largest first.
-    """
-    cutters = tuple(holes)
-    return _overlay(
-        [ring, *cutters],
-        lambda a, b: (
-            _flank(a, b, ring) and not any(_flank(a, b, one) for one in cutters)
-        ),
-    )
-
-
-def within(region: Region, box: tuple[Number, Number, Number, Number]) -> Region:
-    """Return the part of a region inside an upright rectangle, exactly.
-
-    Shape: `box` is least x, least y, greatest x, greatest y.
-    """
-    if len(region) == 1 and is_convex(region[0]):
-        return _cropped(region[0], box)
-    x0, y0, x1, y1 = box
-    frame: Ring = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
-    outer = [one for one in region if signed_area(one) > 0]
-    gaps = [one[::-1] for one in region if signed_area(one) < 0]
-    return _overlay(
-        [frame, *outer, *gaps],
-        lambda a, b: (
-            _flank(a, b, frame)
-            and any(_flank(a, b, one) for one in outer)
-            and not any(_flank(a, b, one) for one in gaps)
-        ),
-    )
-
-
-def common(ring: Ring, other: Ring) -> Region:
-    """Return what two counter-clockwise rings share, exactly."""
-    return _overlay(
-        [ring, other], lambda a, b: _flank(a, b, ring) and _flank(a, b, other)
-    )
+    return {(tidy(c[0] + part * (d[0] - c[0])), tidy(c[1] + part * (d[1] - c[1])))}
 
 
 def split_bounds(
@@ -250,7 +216,7 @@ def is_convex(ring: Ring) -> bool:
     )
 
 
-def _cropped(ring: Ring, box: tuple[Number, Number, Number, Number]) -> Region:
+def cropped(ring: Ring, box: tuple[Number, Number, Number, Number]) -> Region:
     """Return the part of a convex ring inside an upright rectangle, exactly.
 
     Method: one border of the rectangle after the other; for a convex ring the answer
@@ -270,7 +236,7 @@ def _cropped(ring: Ring, box: tuple[Number, Number, Number, Number]) -> Region:
         points = tuple(kept)
     if len(set(points)) < 3 or not signed_area(points):
         return ()
-    return (_straightened(points),)
+    return (straightened(points),)
 
 
 def outer_rings(region: Region) -> Region:
@@ -283,83 +249,7 @@ def hole_rings(region: Region) -> Region:
     return tuple(one for one in region if signed_area(one) < 0)
 
 
-def _overlay(rings: Sequence[Ring], is_in: Callable[[Point, Point], bool]) -> Region:
-    """Return the region whose points pass a test, from the sides of all rings.
-
-    Method: all sides are split where they meet; a bit of side belongs to the border
-    when just one of its two flanks is in. Time grows with the square of the number
-    of sides, which for a recess is a dozen.
-    """
-    border: dict[Point, list[Point]] = {}
-    for a, b in _split([edge for one in rings for edge in sides(one)]):
-        left, right = is_in(a, b), is_in(b, a)
-        if left and not right:
-            border.setdefault(a, []).append(b)
-        elif right and not left:
-            border.setdefault(b, []).append(a)
-    found = [_straightened(loop) for loop in _loops(border)]
-    return tuple(sorted(found, key=lambda one: (-signed_area(one), one)))
-
-
-def _split(edges: Sequence[Segment]) -> list[Segment]:
-    """Return all sides cut where they meet, each bit once."""
-    bits: set[Segment] = set()
-    for edge in edges:
-        points = set(edge)
-        for other in edges:
-            points |= _meetings(edge, other)
-        order = sorted(points)
-        bits.update(pairwise(order))
-    return sorted(bits)
-
-
-def _flank(a: Point, b: Point, ring: Ring) -> bool:
-    """Return whether the left flank of a bit of side lies in a ring."""
-    middle: Point = (Fraction(a[0] + b[0]) / 2, Fraction(a[1] + b[1]) / 2)
-    for start, end in sides(ring):
-        if is_on(middle, (start, end)):
-            along = (b[0] - a[0]) * (end[0] - start[0])
-            return along + (b[1] - a[1]) * (end[1] - start[1]) > 0
-    return is_inside(middle, ring)
-
-
-def _loops(border: dict[Point, list[Point]]) -> list[Ring]:
-    """Return the closed rings of border bits, touching parts kept apart."""
-    loops = []
-    while border:
-        start = min(border)
-        path = [start, _taken(border, start, None)]
-        while path[-1] != start:
-            path.append(_taken(border, path[-1], path[-2]))
-        loops.append(tuple(path[:-1]))
-    return loops
-
-
-def _taken(
-    border: dict[Point, list[Point]], at: Point, came_from: Point | None
-) -> Point:
-    """Take the border bit that turns most sharply left at a point."""
-    ways = sorted(border[at])
-    chosen = ways[0]
-    if came_from is not None:
-        for way in ways[1:]:
-            if _turns_more(came_from, at, way, chosen):
-                chosen = way
-    border[at].remove(chosen)
-    if not border[at]:
-        del border[at]
-    return chosen
-
-
-def _turns_more(came_from: Point, at: Point, way: Point, than: Point) -> bool:
-    """Return whether one way on turns further left than another."""
-    first, second = cross(came_from, at, way), cross(came_from, at, than)
-    if (first > 0) != (second > 0):
-        return first > 0
-    return cross(at, than, way) > 0
-
-
-def _straightened(ring: Ring) -> Ring:
+def straightened(ring: Ring) -> Ring:
     """Return a ring without points in line with their neighbours."""
     count = len(ring)
     return tuple(

@@ -22,12 +22,8 @@ from materials.core.cutting.pan_linear import (
     pan_reason,
     plane_of,
 )
-from materials.core.cutting.pan_outlines import (
-    Region,
-    outer_rings,
-    split_bounds,
-    within,
-)
+from materials.core.cutting.pan_outlines import Region, outer_rings, split_bounds
+from materials.core.cutting.pan_overlay import within
 from materials.core.cutting.pan_pieces import Lay
 from materials.core.cutting.pan_records import Pan, SlopeRule
 

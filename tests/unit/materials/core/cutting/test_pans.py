@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from materials.core import amounts
-from materials.core.cutting.pan_outlines import region_area, without
+from materials.core.cutting.pan_outlines import region_area
+from materials.core.cutting.pan_overlay import without
 from materials.core.cutting.pan_records import LinearDrain, Pan, Recess, SlopeRule, Way
 from materials.core.errors import OutOfRange
 from materials.core.lengths import INCH
