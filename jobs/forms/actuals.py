@@ -75,7 +75,11 @@ def lines_of(job: Job, *classes: str) -> Any:
 
 
 class PurchaseForm(forms.Form):
-    """A receipt or an order: where, when, what tax, its photo."""
+    """A receipt or an order: where, when, what tax, its photo.
+
+    A browser forgets a chosen file when the form comes back, so the photo is stored
+    at once and `kept` remembers which it was.
+    """
 
     supplier = forms.ModelChoiceField(
         Supplier.objects.all(), label=_("Merchant"), required=False
@@ -98,6 +102,8 @@ class PurchaseForm(forms.Form):
             attrs={"accept": "image/*,application/pdf", "capture": "environment"}
         ),
     )
+
+    kept = forms.CharField(required=False, max_length=64, widget=forms.HiddenInput)
 
     def clean_tax_rate(self) -> Fraction:
         """Return the rate; empty is none, and more than the price is a slip."""

@@ -32,6 +32,7 @@ from materials.core.drawing.charts import Share, draw_shares
 from materials.core.drawing.records import Frame
 from materials.core.drawing.style import SCREEN
 from materials.core.need import Step
+from materials.core.quantities import decimal_text, fixed_text
 from materials.models import Person
 
 
@@ -157,7 +158,8 @@ def _row(line: LineCost, anchor: str, *, shown: bool) -> CostRow:
 def _steps(line: LineCost) -> tuple[Step, ...]:
     """Return how the two variances of a line came about, and what it may yet cost."""
     parts, quoted, actual = line.split, line.quoted, line.actual
-    standard, paid = _each(quoted.price), _each(actual.price)
+    code = quoted.cost.currency.code
+    standard, paid = _each(quoted.price, code), _each(actual.price, code)
     more = actual.quantity - quoted.quantity
     hours = line.cost_class in IN_HOURS
     usage, price = (_("Efficiency"), _("Rate")) if hours else (_("Usage"), _("Price"))
@@ -187,10 +189,16 @@ def _steps(line: LineCost) -> tuple[Step, ...]:
     )
 
 
-def _each(price: Fraction | None) -> str:
+def _each(price: Fraction | None, code: str) -> str:
+    """Return the price of one, with more decimals than money has where it needs them.
+
+    What is shown is rounded to four places; the sums are worked out exactly.
+    """
     if price is None:
         return "–"
-    return number_word(price)
+    digits = amounts.minor_digits(code)
+    shown = fixed_text(price, places=digits)
+    return shown if Fraction(shown) == price else decimal_text(price, places=4)
 
 
 def _pan(pan: Pan) -> PanStory:

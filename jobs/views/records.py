@@ -7,8 +7,7 @@ from typing import Any
 
 from django import forms
 from django.contrib import messages
-from django.db import transaction
-from django.http import HttpRequest, HttpResponseBase
+from django.http import HttpRequest, HttpResponseBase, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
@@ -27,9 +26,10 @@ from jobs.forms.actuals import (
 )
 from jobs.models import Job, Purchase
 from jobs.views.asking import job_or_404, today, told, tried
-from materials.models import Business
+from materials.core.errors import Refusal
+from materials.models import Business, Person, StoredFile
 from materials.services import keep_file
-from materials.views.access import person_of, request_key
+from materials.views.access import person_of, request_key, show_refusal
 
 
 def _page(
@@ -47,6 +47,20 @@ def _begun(rows: list[Any]) -> list[Any] | None:
     return [row for row in rows if row.is_begun()]
 
 
+def _keep_photo(
+    request: HttpRequest, data: QueryDict, *, person: Person
+) -> Refusal | None:
+    """Store a photo that came with a form, whatever becomes of the rest of it."""
+    upload = request.FILES.get("photo")
+    if upload is None:
+        return None
+    try:
+        data["kept"] = keep_file(upload=upload, person=person).digest
+    except Refusal as refusal:
+        return refusal
+    return None
+
+
 @require_http_methods(["GET", "POST"])
 def record_purchase(request: HttpRequest, number: str) -> HttpResponseBase:
     """Record a receipt or an order, with its photo and up to four lines."""
@@ -58,16 +72,17 @@ def record_purchase(request: HttpRequest, number: str) -> HttpResponseBase:
         "tax_rate": business.purchase_tax,
         "tax_recoverable": business.purchase_tax_recoverable,
     }
-    data = request.POST or None
+    data = request.POST.copy() if request.method == "POST" else None
+    refused = _keep_photo(request, data, person=person) if data is not None else None
     form = PurchaseForm(data, request.FILES or None, initial=first)
+    if refused is not None:
+        show_refusal(form, refused)
     rows = line_forms(PurchaseLineForm, job=job, data=data)
     begun = _begun(rows) if data else None
     if form.is_valid() and begun is not None:
 
-        @transaction.atomic
         def act() -> Purchase:
-            upload = form.cleaned_data["photo"]
-            photo = keep_file(upload=upload, person=person) if upload else None
+            photo = StoredFile.objects.filter(digest=form.cleaned_data["kept"]).first()
             entry = form.entry(tuple(row.entry() for row in begun), photo)
             return services.record_purchase(
                 job=job, entry=entry, person=person, key=request_key(request)

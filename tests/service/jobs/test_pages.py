@@ -28,7 +28,7 @@ from jobs.models import (
     Usage,
     Variation,
 )
-from materials.models import Person, Supplier
+from materials.models import Person, StoredFile, Supplier
 from quotes.models import Acceptance, Revision
 from quotes.services import make_link
 from tests.service.jobs.booked import (
@@ -203,6 +203,36 @@ def test_a_wrong_line_says_what_is_wrong_and_keeps_what_was_typed() -> None:
     assert "is not an amount" in shown
     assert 'value="12,50"' in shown
     assert 'value="Drill bit"' in shown
+    assert Purchase.objects.count() == 0
+
+
+def test_a_photo_is_kept_when_the_rest_of_the_form_comes_back() -> None:
+    job = a_job()
+    browser = signed_in(ben())
+    line = {"line1-text": "Drill bit", "line1-packs": "2", "line1-price_each": "12,50"}
+    response = send(browser, "record-purchase", job.number, expect=422,
+                    bought_on="2026-05-15", photo=a_photo(), **line)  # fmt: skip
+    kept = StoredFile.objects.get().digest
+    assert kept in response.content.decode()
+
+    send(browser, "record-purchase", job.number, bought_on="2026-05-15", kept=kept,
+         **(line | {"line1-price_each": "12.50"}))  # fmt: skip
+
+    photo = Purchase.objects.get().photo
+    assert photo is not None
+    assert photo.digest == kept
+
+
+def test_a_file_that_is_no_photo_is_refused_by_a_sentence() -> None:
+    job = a_job()
+    upload = SimpleUploadedFile("receipt.jpg", b"<script>", "image/jpeg")
+
+    response = send(signed_in(ben()), "record-purchase", job.number, expect=422,
+                    bought_on="2026-05-15", photo=upload,
+                    **{"line1-text": "Bit", "line1-packs": "1",
+                       "line1-price_each": "9"})  # fmt: skip
+
+    assert "take the photo again" in response.content.decode()
     assert Purchase.objects.count() == 0
 
 
