@@ -104,7 +104,7 @@ export function surfaceFrom(value, system) {
 
 // Return the sketch as an SVG element, null while it cannot be drawn.
 // `now` is the side being measured, counted from nought.
-export function sketch(value, { system, now, width = 390, height = 420 }) {
+export function sketch(value, { system, now, width = 358, height = 420 }) {
   const surface = surfaceFrom(value, system);
   const svg = surface && drawSurface({ ...surface, now }, { system, width, height });
   if (!svg) return null;

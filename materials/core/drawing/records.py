@@ -65,8 +65,8 @@ class Frame:
 
     style: Style = SCREEN
     system: str = "imperial"
-    width: int = 390
-    """Pixels across, margins with the dimensions included."""
+    width: int = 358
+    """Pixels across, dimensions included; a phone's sheet has 358 to give."""
     height: int = 420
     """Most pixels down; the drawing takes less when it is wide."""
     ratio: int | None = None
