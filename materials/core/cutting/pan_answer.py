@@ -13,6 +13,7 @@ from typing import Any
 
 from materials.core import amounts
 from materials.core.cutting.pan_file import PanJob
+from materials.core.cutting.pan_floor import fall_text
 from materials.core.cutting.pan_outlines import (
     Number,
     Point,
@@ -188,6 +189,7 @@ def summary(job: PanJob, fit: Fit) -> str:
         kind = way.kind.replace("_", " ").capitalize()
         lines.append(f"{number}. {kind}: {way.name}, {amounts.plain(way.cost)}")
         lines.append(f"   {way.sentence}")
+        lines.append(f"   To the farthest corner {fall_text(way.valley.slope)}.")
         lines += [f"   {line}" for line in _heights(job, way.heights)]
         lines += [f"   Caution: {caution}" for caution in way.cautions]
     refused = groupby(fit.refused, key=lambda one: one.reason)

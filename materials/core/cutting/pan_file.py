@@ -17,6 +17,8 @@ from moneyed import Money
 from materials.core import amounts
 from materials.core.cutting.pan_outlines import Point
 from materials.core.cutting.pan_records import (
+    DRAIN_EDGE,
+    FAR_EDGE,
     LINEAR,
     PAN_SIDES,
     POINT,
@@ -43,7 +45,13 @@ TWO_DECIMALS = "USD"
 
 _UNITS = {"in": INCH, "mm": MM}
 _SYSTEMS = {"in": IMPERIAL, "mm": METRIC}
-_ALIASES = {"near": "drain", "back": "far"}
+_ALIASES = {
+    "near": DRAIN_EDGE,
+    "front": DRAIN_EDGE,
+    "thin": DRAIN_EDGE,
+    "back": FAR_EDGE,
+    "thick": FAR_EDGE,
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

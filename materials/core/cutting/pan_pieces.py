@@ -61,8 +61,16 @@ class Lay:
 
     @property
     def forbidden_sides(self) -> tuple[str, ...]:
-        """The sides that would be cut though the pan's maker forbids it."""
-        return tuple(trim.side for trim in self.trims if trim.side not in self.pan.trim)
+        """The sides that would be cut though the pan's maker forbids it.
+
+        The flat strip is made to be cut away, so its own depth is always free.
+        """
+        free = {DRAIN_EDGE: self.pan.strip.ticks}
+        return tuple(
+            trim.side
+            for trim in self.trims
+            if trim.side not in self.pan.trim and trim.amount > free.get(trim.side, 0)
+        )
 
 
 def _cut(a: Point, b: Point, width: int, depth: int) -> tuple[str, Fraction] | None:

@@ -57,12 +57,27 @@ POINT_DRAIN = _record({"kind": {"const": "point"}, "at": POINT}, "kind", "at")
 
 TRIM: dict[str, Any] = {
     "description": (
-        "The sides that may be cut, seen looking uphill: drain (also near), right, "
-        "far (also back), left; or their numbers 0 to 3 in that order. All by default."
+        "The sides that may be cut, seen looking uphill: drain (near, front, thin), "
+        "right, far (back, thick), left; or their numbers 0 to 3 in that order. "
+        "All by default; the flat strip may always be cut away."
     ),
     "type": "array",
     "items": {
-        "enum": ["drain", "right", "far", "left", "near", "back", 0, 1, 2, 3],
+        "enum": [
+            "drain",
+            "right",
+            "far",
+            "left",
+            "near",
+            "front",
+            "thin",
+            "back",
+            "thick",
+            0,
+            1,
+            2,
+            3,
+        ],
     },
 }
 

@@ -91,6 +91,7 @@ def test_the_summary_reads_from_the_cheapest_down() -> None:
 
     assert text.startswith("1. Mortar: mortar bed, 57.00")
     assert "2. Pan and board: Dell 46 + Flat 2, 444.40" in text
+    assert "To the farthest corner 2.78 % (1 in 36)." in text
     assert "left at corner 2, corner 3" in text
     assert "falls along the drain side. (turned 90°)" in text
 

@@ -129,6 +129,7 @@ def test_what_is_left_out_has_a_default() -> None:
     ("named", "sides"),
     [
         (["near", "back"], {"drain", "far"}),
+        (["front", "thick", "thin"], {"drain", "far"}),
         ([0, 1, 2, 3], set(PAN_SIDES)),
         ([1], {"right"}),
         ([], set()),

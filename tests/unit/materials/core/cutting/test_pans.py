@@ -202,7 +202,7 @@ def test_the_fall_to_the_farthest_corner_is_printed_and_may_be_the_rule() -> Non
 def test_a_side_that_may_not_be_trimmed_is_not_cut(side: str) -> None:
     pan = a_pan(trim=a_pan().trim - {side}, count=1)
 
-    fit = fitted(a_recess(), pan)
+    fit = fitted(a_recess(lowest=inches("7/8")), pan)
 
     if side in ("left", "right"):
         assert [trim.side for trim in fit.ways[0].pieces[0].trims].count(side) == 0
@@ -212,6 +212,13 @@ def test_a_side_that_may_not_be_trimmed_is_not_cut(side: str) -> None:
     else:
         assert fit.ways == ()
         assert "its drain side would have to be cut" in reasons(fit, "Dell 46")[0]
+
+
+def test_the_flat_strip_may_always_be_cut_away() -> None:
+    way = fitted(a_recess(), a_pan(trim=frozenset({"far", "left", "right"}))).ways[0]
+
+    assert drain_heights(way)[0] == Fraction(5, 6)
+    assert way.pieces[0].trims[0].amount == ticks(4)
 
 
 def test_an_ell_shaped_recess_is_cut_from_one_pan() -> None:
