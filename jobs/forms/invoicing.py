@@ -9,7 +9,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 from moneyed import Money
 
-from jobs.core.invoicing import TaxKey
+from jobs.core.invoicing import TaxKey, negative
 from jobs.forms.actuals import day_field
 from jobs.models import Payment
 from jobs.services import DraftEntry, PaymentEntry, VariationEntry
@@ -83,8 +83,12 @@ class VariationForm(forms.Form):
     """A change after acceptance."""
 
     text = forms.CharField(label=_("What is done differently"), max_length=200)
-    net = MoneyInput(label=_("The client pays, before tax"))
-    cost = MoneyInput(label=_("It costs us"))
+    way = forms.ChoiceField(
+        label=_("The agreed sum"),
+        choices=(("more", _("becomes more")), ("less", _("becomes less"))),
+    )
+    net = MoneyInput(label=_("By so much, before tax"))
+    cost = MoneyInput(label=_("And our cost by so much"))
     cost_class = forms.ChoiceField(label=_("Belongs to"), choices=HAND_CLASSES[:-1])
     tax = forms.ChoiceField(label=_("Tax"))
 
@@ -98,10 +102,11 @@ class VariationForm(forms.Form):
     def entry(self) -> VariationEntry:
         """Return the change as entered."""
         data = self.cleaned_data
+        less = data["way"] == "less"
         return VariationEntry(
             text=data["text"],
-            net=data["net"],
-            cost=data["cost"],
+            net=negative(data["net"]) if less else data["net"],
+            cost=negative(data["cost"]) if less else data["cost"],
             cost_class=data["cost_class"],
             tax=self.taxes[data["tax"]],
         )

@@ -100,6 +100,10 @@ def _bill_of(invoice: Invoice) -> Bill:
         variation = invoice.variation
         if variation is None or variation.state != Variation.State.AGREED:
             raise NotInvoiceable(_("Choose a change that the client has agreed to."))
+        if variation.net.amount <= 0:
+            raise NotInvoiceable(
+                _("A change that takes off is settled with the final account.")
+            )
         keys = [line.key for line in queries.variation_lines(variation)]
         return part_bill(contract, keys=keys, earlier=earlier)
     if invoice.share is None:

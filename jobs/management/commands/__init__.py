@@ -1,3 +1,1 @@
-"""Commands of the jobs app."""
-
-from __future__ import annotations
+"""Commands of the app."""

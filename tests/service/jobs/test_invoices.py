@@ -346,6 +346,37 @@ def test_a_variation_is_invoiced_on_its_own_and_deducted_at_last() -> None:
     assert final.due == usd("6081.07")
 
 
+def test_a_change_that_takes_off_lowers_the_final_account_and_the_forecast() -> None:
+    job = a_job()
+    before = queries.cost_of(job).report.sums.forecast
+    variation = services.propose_variation(
+        job=job,
+        entry=VariationEntry(
+            text="No niche after all",
+            net=usd("-240.00"),
+            cost=usd("-150.00"),
+            tax=TaxKey(category="O", rate=Fraction(0)),
+        ),
+        person=ada(),
+        at=BOOKED_AT,
+        key=new_key(),
+    )
+    agreed = services.agree_variation(
+        variation=variation, agreed_by="Mrs Okafor", person=ada(), at=BOOKED_AT
+    )
+
+    with pytest.raises(NotInvoiceable, match="with the final account"):
+        services.draft_invoice(
+            job=job,
+            entry=DraftEntry(kind="variation", variation=agreed),
+            person=ada(),
+            key=new_key(),
+        )
+    assert billed(job, "final").due == usd("5841.07")
+    forecast = queries.cost_of(job).report.sums.forecast
+    assert forecast.amount == before.amount - 150
+
+
 def test_more_than_was_agreed_cannot_be_asked_for() -> None:
     job = a_job()
     billed(job, "deposit", "0.7")

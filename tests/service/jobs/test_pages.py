@@ -360,8 +360,8 @@ def test_a_document_that_was_changed_since_is_not_shown() -> None:
 def test_a_change_is_written_agreed_and_invoiced_from_its_pages() -> None:
     job = a_job()
     browser = signed_in(ada())
-    send(browser, "add-variation", job.number, text="A second niche", net="240",
-         cost="150", cost_class="labour", tax="O 0")  # fmt: skip
+    send(browser, "add-variation", job.number, text="A second niche", way="more",
+         net="240", cost="150", cost_class="labour", tax="O 0")  # fmt: skip
     number = Variation.objects.get().number
     send(browser, "settle-variation", job.number, number, agreed_by="Mrs Okafor")
 
