@@ -160,15 +160,7 @@ def need(
         for panel in panels_of(extent, sheet.width, sheet.length)
     )
     sheet_area = sheet.width.by(sheet.length)
-    fields = tuple(
-        Field(
-            place=extent.place,
-            outline=extent.outline,
-            holes=extent.holes,
-            times=extent.times,
-        )
-        for extent in extents
-    )
+    fields = tuple(map(_field_of, extents))
     least = whole_units(total_area(extents) / sheet_area, Fraction(1))
     plan = _best_plan(fields, sheet, least)
     count = number if plan is None else plan.cut.bought
