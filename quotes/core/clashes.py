@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
-from materials.core.lengths import INCH, NOTHING, Length
+from materials.core.lengths import INCH, Length
 from materials.core.need import MaterialFacts
 from materials.core.outlines import ring_area
 from materials.core.recess_rules import (
@@ -21,6 +21,7 @@ from materials.core.recess_rules import (
 )
 from materials.core.sources import Source
 from materials.core.working import bounds_of, length_in
+from quotes.core.access import access_cautions
 from quotes.core.buildup import BuildUp, has_role
 from quotes.core.extents import LayerExtent
 from quotes.core.faces import finished_face
@@ -43,7 +44,6 @@ STEAM = Source.shop_practice(
 UNDER_WATER = Source.shop_practice("only grout rated for it stands under water")
 FROST = Source.shop_practice("outdoors in frost only frost-proof tile lasts")
 SHEET = Source.shop_practice("the product's own sheet says what it is for")
-ACCESS = Source.shop_practice("a sheet must pass the way in and turn in the space")
 
 LINING = Length(3 * INCH // 4)
 """Common practice: board, bed and tile on a wall that was not written down."""
@@ -65,7 +65,7 @@ def clashes_of(
             found += rule(surface, own)
         for one in own:
             found += _product_clashes(one)
-    found += _access(visit, extents)
+    found += access_cautions(visit, extents)
     return tuple(dict.fromkeys(found))
 
 
@@ -331,10 +331,15 @@ def _tile_clashes(one: LayerExtent, material: MaterialFacts) -> Iterator[Caution
             place=extent.place,
             source=FROST,
         )
+    yield from _flatness(one, material)
+
+
+def _flatness(one: LayerExtent, material: MaterialFacts) -> Iterator[Caution]:
+    extent = one.extent
     longest = max(
         length_in(material.facts, "length"), length_in(material.facts, "width")
     )
-    if longest >= LARGE_TILE:
+    if longest >= LARGE_TILE and not length_in(material.facts, "chip_length"):
         system = one.placed.standing.system
         yield Caution(
             code="flatness",
@@ -346,51 +351,3 @@ def _tile_clashes(one: LayerExtent, material: MaterialFacts) -> Iterator[Caution
             place=extent.place,
             source=FLATNESS,
         )
-
-
-def _access(visit: Visit, extents: Sequence[LayerExtent]) -> Iterator[Caution]:
-    """Say which sheet does not come in, or does not turn, and what to do."""
-    site = visit.site
-    gate = [typed.length for typed in (site.access_width, site.access_height) if typed]
-    seen: set[str] = set()
-    for one in extents:
-        material = _facts(one)
-        if material is None or material.code in seen:
-            continue
-        if material.kind not in ("backer_board", "foam_pan", "tile"):
-            continue
-        seen.add(material.code)
-        sides = sorted(
-            (
-                length_in(material.facts, "width"),
-                length_in(material.facts, "length", length_in(material.facts, "depth")),
-            )
-        )
-        system = visit.system
-        if len(gate) == 2 and sides[0] > max(gate):
-            yield _does_not_pass(material, sides, max(gate), system)
-        turning = site.turning.length if site.turning else NOTHING
-        if turning and sides[1] > turning and sides[0] > turning:
-            yield Caution(
-                code="does_not_turn",
-                sentence=(
-                    f"{material.name}, {sides[0].text(system)} × "
-                    f"{sides[1].text(system)}, does not turn in "
-                    f"{turning.text(system)}; cut it before it goes in."
-                ),
-                source=ACCESS,
-            )
-
-
-def _does_not_pass(
-    material: MaterialFacts, sides: Sequence[Length], gate: Length, system: str
-) -> Caution:
-    return Caution(
-        code="does_not_pass",
-        sentence=(
-            f"{material.name} is {sides[0].text(system)} on its shorter side; the way "
-            f"in is {gate.text(system)} at most. Split it before it goes in, or score "
-            "and fold a board whose face stays whole, and seal the fold."
-        ),
-        source=ACCESS,
-    )

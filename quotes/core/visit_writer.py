@@ -36,41 +36,43 @@ def written_visit(visit: Visit) -> Document:
         "title": visit.title,
         "currency": visit.currency,
         "measured_on": visit.measured_on.isoformat(),
-        **_filled(
-            {
-                "client": _client(visit.client),
-                "site": _site(visit.site),
-                "spaces": [_space(space) for space in visit.spaces],
-                "build_ups": {
-                    key: _build_up(build_up)
-                    for key, build_up in visit.build_ups.items()
-                },
-                "labour": _labour(visit),
-                "hand_lines": _hand_lines(visit),
-                "overrules": [
-                    {
-                        "line": overrule.line,
-                        "what": overrule.what,
-                        "value": overrule.value,
-                        "reason": overrule.reason,
-                    }
-                    for overrule in visit.overrules
-                ],
-                "allowances": [
-                    {
-                        "nature": allowance.nature,
-                        "text": allowance.text,
-                        "amount": exact_money(allowance.amount),
-                    }
-                    for allowance in visit.allowances
-                ],
-            }
-        ),
+        **_filled(_measured(visit)),
         "rates": _rates(visit.rates) if visit.rates else "stored",
         **_filled({"terms": _terms(visit.terms)}),
         "price_list": (
             price_list_document(visit.price_list) if visit.price_list else "stored"
         ),
+    }
+
+
+def _measured(visit: Visit) -> Document:
+    """Return what was measured and chosen, whether it says something or not."""
+    return {
+        "client": _client(visit.client),
+        "site": _site(visit.site),
+        "spaces": [_space(space) for space in visit.spaces],
+        "build_ups": {
+            key: _build_up(build_up) for key, build_up in visit.build_ups.items()
+        },
+        "labour": _labour(visit),
+        "hand_lines": _hand_lines(visit),
+        "overrules": [
+            {
+                "line": overrule.line,
+                "what": overrule.what,
+                "value": overrule.value,
+                "reason": overrule.reason,
+            }
+            for overrule in visit.overrules
+        ],
+        "allowances": [
+            {
+                "nature": allowance.nature,
+                "text": allowance.text,
+                "amount": exact_money(allowance.amount),
+            }
+            for allowance in visit.allowances
+        ],
     }
 
 

@@ -78,6 +78,15 @@ class Field:
     times: int = 1
 
 
+def _field_of(extent: Extent) -> Field:
+    return Field(
+        place=extent.place,
+        outline=extent.outline,
+        holes=extent.holes,
+        times=extent.times,
+    )
+
+
 def panels_of(
     extent: Extent | Field, sheet_width: Length, sheet_length: Length
 ) -> list[Panel]:

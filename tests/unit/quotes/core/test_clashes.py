@@ -195,17 +195,6 @@ def test_walls_that_were_measured_narrow_a_recess_by_what_they_carry() -> None:
     assert "which it has" in found[0].sentence
 
 
-def test_a_board_that_does_not_pass_or_turn_is_said() -> None:
-    def with_access(**access: str) -> set[str]:
-        document = a_shower()
-        document["site"]["access"] = access
-        return codes(document)
-
-    assert "does_not_pass" in with_access(width="24", height="30")
-    assert "does_not_pass" not in with_access(width="24", height="80")
-    assert "does_not_turn" in with_access(turning="30")
-
-
 def test_every_caution_says_where_it_comes_from() -> None:
     for caution in cautions(a_kitchen_wall()):
         assert caution.source is not None
