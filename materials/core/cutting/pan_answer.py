@@ -43,6 +43,12 @@ def answer(job: PanJob, fit: Fit) -> dict[str, Any]:
     words = _Words(unit=job.unit_ticks)
     return {
         "unit": job.unit,
+        "rule": {
+            "min": slope_text(job.rule.least),
+            "max": slope_text(job.rule.most),
+            "run": job.rule.run,
+            "source": None if job.rule.source is None else str(job.rule.source),
+        },
         "ways": [words.way(way) for way in fit.ways],
         "refused": [
             {"pan": one.pan, "turn": one.turn, "reason": one.reason}

@@ -279,6 +279,13 @@ def board_steps(
     )
 
 
+def left_cautions(floor: Floor, board: FlatBoard | None) -> tuple[str, ...]:
+    """Return a caution when flat areas are left without a board under them."""
+    if not floor.flats or board is not None:
+        return ()
+    return ("The flat area is left as it is; what carries it is not in this price.",)
+
+
 def sunk_reason(floor: Floor, surface: Surface, board: FlatBoard | None) -> str | None:
     """Return why a board would be a pit: it lies below the slope beside it."""
     steps = board_steps(floor, surface, board)

@@ -7,7 +7,13 @@ from fractions import Fraction
 from moneyed import Money
 
 from materials.core import amounts
-from materials.core.cutting.pan_floor import Floor, box_of, fall_text, heights
+from materials.core.cutting.pan_floor import (
+    Floor,
+    box_of,
+    fall_text,
+    heights,
+    left_cautions,
+)
 from materials.core.cutting.pan_heights import Plane, RimBowl, Surface
 from materials.core.cutting.pan_linear import (
     Tilt,
@@ -213,7 +219,7 @@ def _way(
         rack_money=nothing,
         labour=LABOUR[MORTAR],
         sentence=_sentence(floor, bed, runs),
-        cautions=(*cautions, *_load(floor, bed)),
+        cautions=(*cautions, *left_cautions(floor, None), *_load(floor, bed)),
         surface=surface,
     )
 

@@ -165,8 +165,14 @@ def _uphill(tilt: Tilt, pans: tuple[Pan, Pan], rule: SlopeRule) -> Iterator[Join
     _, _, _, high = box_of(tilt.region)
     start = tilt.strip_of(below)
     low = Fraction(max(below.thin.ticks, tilt.lowest))
-    top = above.thick.ticks - above.slope * (high - start)
-    for base in bases(tilt, below, low=low, high=top):
+    reach = above.slope * (high - start)
+    top = above.thick.ticks - reach
+    # Between: where a joint both pans can make lies in the middle of the floor.
+    middle = (above.thin.ticks + below.thick.ticks - reach) / 2
+    found = bases(tilt, below, low=low, high=top)
+    if not start and low <= top:
+        found = (*found, max(low, min(top, middle)))
+    for base in dict.fromkeys(found):
         plane = plane_of(tilt, below, base)
         if fault_of(tilt, below, plane, rule) is not None:
             continue
@@ -182,7 +188,8 @@ def _levels(
     """Return how far uphill a level joint may lie, at a factory edge first."""
     most = plane.start + (pans[0].thick.ticks - plane.base) / plane.slope
     least = plane.start + (pans[1].thin.ticks - plane.base) / plane.slope
-    places = {least, most} | {Fraction(p[1]) for ring in tilt.region for p in ring}
+    places = {least, most, (plane.start + high) / 2}
+    places |= {Fraction(p[1]) for ring in tilt.region for p in ring}
     return sorted(
         (y for y in places if least <= y <= most and plane.start < y < high),
         key=lambda y: (y not in (least, most), y),

@@ -14,6 +14,7 @@ from materials.core.cutting.pan_floor import (
     box_of,
     fall_text,
     heights,
+    left_cautions,
 )
 from materials.core.cutting.pan_heights import PanBowl, Plane
 from materials.core.cutting.pan_linear import (
@@ -68,7 +69,10 @@ def plane_way(
         rack_money=_sum([piece.rack_money for piece in pieces]),
         labour=LABOUR[kind],
         sentence=_plane_sentence(tilt, plane, pieces),
-        cautions=tuple(gathering_walls(tilt, plane)),
+        cautions=(
+            *gathering_walls(tilt, plane),
+            *left_cautions(tilt.floor, tilt.board),
+        ),
         surface=plane,
     )
 
@@ -120,7 +124,7 @@ def bowl_way(
         rack_money=piece.rack_money,
         labour=LABOUR[kind],
         sentence=_bowl_sentence(floor, bowl, piece),
-        cautions=(),
+        cautions=left_cautions(floor, board),
         surface=bowl,
     )
 

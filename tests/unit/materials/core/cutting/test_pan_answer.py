@@ -73,6 +73,17 @@ def test_refusals_name_pan_turn_and_reason() -> None:
     assert all(one["reason"].endswith(".") for one in refused)
 
 
+def test_the_rule_is_told_with_its_source_when_it_is_the_default() -> None:
+    assert told(JOB)["rule"] == {
+        "min": "1/48",
+        "max": "1/24",
+        "run": "wall",
+        "source": None,
+    }
+    default = {key: value for key, value in JOB.items() if key != "slope"}
+    assert "P2709.1" in told(default)["rule"]["source"]
+
+
 def test_the_order_is_by_cost() -> None:
     costs = [Fraction(way["cost"]) for way in told(FLAT)["ways"]]
 

@@ -1,11 +1,16 @@
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any
+
+from hypothesis import given
+from hypothesis import strategies as st
 
 from materials.core.cutting.pan_floor import floor_of
 from materials.core.cutting.pan_linear import tilt_of
 from materials.core.cutting.pan_pairs import Joined, joined
-from materials.core.cutting.pan_records import Pan
+from materials.core.cutting.pan_records import Pan, Recess
+from tests.cases import some_cases
 from tests.pan_cases import (
     RULE,
     a_drain,
@@ -99,3 +104,61 @@ def test_strips_of_two_depths_do_not_meet_under_one_drain() -> None:
     other = a_pan(name="Other", strip=inches(6), depth=inches(48))
 
     assert isinstance(join(recess, a_pan(), other), str)
+
+
+@st.composite
+def pairs(draw: st.DrawFn) -> tuple[Recess, Pan, Pan]:
+    """Give a rectangle and two pans of one fall, 1 in 32, of any thickness."""
+
+    def pan(name: str) -> Pan:
+        sloping = draw(st.integers(15, 45))
+        thin = Fraction(draw(st.integers(16, 48)), 32)
+        return a_pan(
+            name=name,
+            width=inches(draw(st.integers(30, 70))),
+            depth=inches(sloping + 4),
+            thin=inches(str(thin)),
+            thick=inches(str(thin + Fraction(sloping, 32))),
+        )
+
+    width, depth = draw(st.integers(20, 100)), draw(st.integers(10, 70))
+    recess = a_recess(
+        outline=box(0, 0, width, depth),
+        drain=a_drain(0, 0, width),
+        lowest=inches(draw(st.integers(0, 2))),
+    )
+    return recess, pan("Low"), pan("High")
+
+
+@some_cases
+@given(pairs())
+def test_in_a_rectangle_a_pair_is_found_whenever_there_is_one(
+    job: tuple[Recess, Pan, Pan],
+) -> None:
+    recess, first, second = job
+    _, _, (width, depth), _ = recess.outline
+    rise = Fraction(depth) / 32
+    thin = [pan.thin.ticks for pan in (first, second)]
+    thick = [pan.thick.ticks for pan in (first, second)]
+    wide = [pan.width.ticks for pan in (first, second)]
+    lowest = recess.lowest.ticks
+
+    def beside() -> bool:
+        return width <= sum(wide) and max(*thin, lowest) + rise <= min(thick)
+
+    def above(below: int, top: int) -> bool:
+        low = max(thin[below], lowest)
+        return (
+            width <= min(wide)
+            and thin[top] <= thick[below]
+            and low + rise <= thick[top]
+            and low < thick[below]
+        )
+
+    alone = any(
+        width <= wide[i] and max(thin[i], lowest) + rise <= thick[i] for i in (0, 1)
+    )
+    found = join(recess, first, second)
+
+    if not alone:
+        assert isinstance(found, Joined) == (beside() or above(0, 1) or above(1, 0))

@@ -315,6 +315,9 @@ def test_a_flat_area_without_boards_is_left_out_of_the_pan() -> None:
     assert way.kind == "one_pan"
     assert way.used == ticks(38) * ticks(24)
     assert corner_heights(way)[2:] == [None, None]
+    assert way.cautions == (
+        "The flat area is left as it is; what carries it is not in this price.",
+    )
 
 
 def test_a_flat_area_that_parts_the_floor_is_refused() -> None:
