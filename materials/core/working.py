@@ -137,3 +137,12 @@ def with_loss(
         result=figure(loss, unit),
     )
     return net + loss, loss, (step,)
+
+
+def count_text(number: int, word: str) -> str:
+    """Return a count with its word, in the singular for one.
+
+    >>> count_text(1, "tile"), count_text(2, "tile")
+    ('1 tile', '2 tiles')
+    """
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"

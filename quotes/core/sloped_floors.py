@@ -269,7 +269,7 @@ def _trim_step(floor: SlopedFloor) -> tuple[Step, ...]:
         Step(
             label="Trimmed off",
             formula=f"{decimal_text(share * 100, places=2)} % of the plan area",
-            result=f"{floor.way.trimmed_money}",
+            result=amounts.plain(floor.way.trimmed_money),
         ),
     )
 

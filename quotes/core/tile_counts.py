@@ -17,6 +17,7 @@ from materials.core.kinds.tile import Counted, facts_of
 from materials.core.need import MaterialFacts, Step, TileFacts
 from materials.core.quantities import parse_number, whole_units
 from materials.core.sources import Source
+from materials.core.working import count_text
 from quotes.core.extents import REGION_EDGE, LayerExtent
 from quotes.core.file_node import signed_length
 from quotes.core.layout.counting import count
@@ -203,7 +204,7 @@ def _steps(plan: TilePlan) -> tuple[Step, ...]:
                 f"{cuts.strict} + ({cuts.no_reuse} − {cuts.strict}) × "
                 f"{1 - REUSED}, up{times}"
             ),
-            result=f"{_needed(plan)} tiles",
+            result=count_text(_needed(plan), "tile"),
             source=REUSE,
         ),
     )

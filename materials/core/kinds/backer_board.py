@@ -35,6 +35,7 @@ from materials.core.working import (
     area_step,
     bounds_of,
     chosen_length,
+    count_text,
     is_rectangle,
     length_in,
     places_of,
@@ -300,13 +301,13 @@ def _bound_steps(
         Step(
             label="At least",
             formula=f"{area.text(system)} ÷ {sheet_area.text(system)}",
-            result=f"{least} sheets",
+            result=count_text(least, "sheet"),
             source=AREA_BOUND,
         ),
         Step(
             label="At most",
-            formula=f"{number} panels, none from an offcut",
-            result=f"{number} sheets",
+            formula=f"{count_text(number, 'panel')}, none from an offcut",
+            result=count_text(number, "sheet"),
             source=NO_REUSE,
         ),
     )
@@ -342,7 +343,7 @@ def _plan_steps(plan: _Plan | None, system: str) -> tuple[Step, ...]:
         Step(
             label="Cut plan",
             formula=", ".join(shown) + more,
-            result=f"{plan.cut.bought} sheets",
+            result=count_text(plan.cut.bought, "sheet"),
             source=CUT_PLAN,
         )
     ]

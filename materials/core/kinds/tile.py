@@ -22,6 +22,7 @@ from materials.core.working import (
     area_step,
     chosen_length,
     chosen_number,
+    count_text,
     figure,
     length_in,
     number_in,
@@ -113,7 +114,7 @@ def need(
             Step(
                 label="At least",
                 formula=f"{total_area(extents).text(system)} ÷ {_field(tile, system)}",
-                result=f"{least} tiles",
+                result=count_text(least, "tile"),
                 source=AREA_BOUND,
             ),
             *_count_steps(counted, guess, tile, system),
@@ -147,7 +148,7 @@ def _count_steps(
         Step(
             label="No offcut used again, first guess",
             formula=f"fields of {_field(tile, system)} that each outline meets, up",
-            result=f"{guess} tiles",
+            result=count_text(guess, "tile"),
             source=FIRST_GUESS,
         ),
     )
@@ -160,11 +161,13 @@ def _extra_steps(broken: int, share: Fraction, spares: int) -> list[Step]:
             Step(
                 label="Breakage",
                 formula=f"{figure(share * 100, places=2)} %, up",
-                result=f"{broken} tiles",
+                result=count_text(broken, "tile"),
             )
         )
     if spares:
-        steps.append(Step(label="Spare", formula="asked for", result=f"{spares} tiles"))
+        steps.append(
+            Step(label="Spare", formula="asked for", result=count_text(spares, "tile"))
+        )
     return steps
 
 

@@ -86,3 +86,8 @@ def test_a_demand_that_is_not_met_is_refused_by_its_field() -> None:
 
     assert caught.value.field == "joint"
     assert mm(0) == NOTHING
+
+
+def test_one_is_said_in_the_singular() -> None:
+    assert working.count_text(1, "tile") == "1 tile"
+    assert working.count_text(0, "tile") == "0 tiles"
