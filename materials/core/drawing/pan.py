@@ -225,11 +225,15 @@ def _draw_drain(sheet: Sheet, scale: Scale, drain: Drain | None) -> None:
 
 
 def _draw_heights(sheet: Sheet, scale: Scale, pan: PanDrawing, frame: Frame) -> None:
-    """Letter heights towards the middle of the pan, so that they stay inside it."""
-    half = pan.width.ticks // 2
+    """Letter heights towards the middle of the pan, inside its trim line."""
+    kept = scale.ring(pan.kept)
+    left, right = min(x for x, _ in kept) + 9_00, max(x for x, _ in kept) - 9_00
+    top, foot = min(y for _, y in kept) + 20_00, max(y for _, y in kept) - 6_00
     for mark in pan.heights:
         lettered = length_words(
             mark.height, system=frame.system, setting=sheet.setting, unit=False
         )
-        anchor = "start" if mark.at[0] <= half else "end"
-        draw_height(sheet, scale.at(*mark.at), lettered, anchor=anchor)
+        x, y = scale.at(*mark.at)
+        anchor = "start" if 2 * x <= left + right else "end"
+        at = min(max(x, left), right), min(max(y, top), foot)
+        draw_height(sheet, at, lettered, anchor=anchor)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from xml.etree import ElementTree
 
@@ -67,6 +68,21 @@ def test_chains_along_its_sides_add_up_to_the_pan() -> None:
         "3′\u00a02″",
     ):
         assert f">{lettered}<" in svg, lettered
+
+
+def test_a_height_at_the_edge_is_lettered_inside_the_trim_line() -> None:
+    edge = replace(PAN, heights=(Height(at=at(56, 38), height=Length.inch(2)),))
+    svg = draw_pan(edge, FRAME)
+
+    trim = re.search(r'class="trim" points="([^"]+)"', svg)
+    mark = re.search(r'<g class="lev"><polygon class="e" points="([^"]+)"', svg)
+    assert trim is not None
+    assert mark is not None
+    corners = [[float(v) for v in pair.split(",")] for pair in trim[1].split()]
+    for pair in mark[1].split():
+        x, y = (float(value) for value in pair.split(","))
+        assert min(c[0] for c in corners) < x < max(c[0] for c in corners)
+        assert min(c[1] for c in corners) < y < max(c[1] for c in corners)
 
 
 def test_a_channel_is_a_double_line_dashed_inside() -> None:

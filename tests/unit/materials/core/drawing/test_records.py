@@ -22,5 +22,7 @@ def test_a_frame_does_not_change_under_a_drawing() -> None:
 def test_a_surface_is_drawn_from_an_outline_and_nothing_more() -> None:
     plain = SurfaceDrawing(name="w", sentence="Wall", outline=((0, 0), (1, 0), (0, 1)))
 
-    assert not (plain.edges or plain.holes or plain.measured)
+    assert not plain.edges
+    assert not plain.holes
+    assert not plain.measured
     assert plain.now is None
