@@ -195,6 +195,7 @@ class _Pen:
             sheet.hatch(WASTE, [pan, *kept])
             sheet.polygon(pan, "hid")
         for board in way.boards:
+            sheet.polygon(laid.ring(board.outline), "of")
             sheet.hatch(BOARD, [laid.ring(board.outline)])
         if way.bed is not None:
             sheet.hatch(MORTAR, [laid.ring(ring) for ring in self.floor.region])
