@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from materials.core.errors import Refusal
+from materials.core.errors import BadShape, Refusal
 from materials.core.kinds.tile import Counted, facts_of
 from materials.core.need import MaterialFacts, Step, TileFacts
 from materials.core.quantities import parse_number, whole_units
@@ -59,9 +59,10 @@ def counted_tiles(
 ) -> Counted | None:
     """Return the tiles of all parts by set-out, or None where none can be counted.
 
-    Not counted: patterns of more than one tile, hexagons, and very many small tiles;
-    their need stays a bound. Parts that stand several times are counted once and
-    multiplied, so offcuts are not carried from one repeat to the next.
+    Not counted: patterns of more than one tile, hexagons, very many small tiles, and
+    a part that touches itself where openings meet; their need stays a bound. Parts
+    that stand several times are counted once and multiplied, so offcuts are not
+    carried from one repeat to the next.
 
     Raises: Refusal for a tile the pattern does not take, with the layer's path.
     """
@@ -70,6 +71,8 @@ def counted_tiles(
     for pattern_parts in _by_pattern(group):
         try:
             plan = _planned(pattern_parts, tile, material)
+        except BadShape:
+            return None
         except Refusal as refusal:
             raise refusal.at(pattern_parts[0].layer_path) from refusal
         if plan is None:

@@ -26,11 +26,19 @@ TILE = {
 def need(
     width: int, height: int, *, pattern: dict[str, Any] | None = None,
     times: int = 1, more: int = 1, facts: dict[str, str] | None = None,
+    openings: list[dict[str, Any]] | None = None,
 ) -> Need:  # fmt: skip
     """Return the need of tile for `more` floors of one size."""
     shape = {"kind": "rectangle", "width": str(width), "height": str(height)}
     surfaces = [
-        a_surface(f"s{n}", shape=shape, build_up="f", times=times, edges=["wall"] * 4)
+        a_surface(
+            f"s{n}",
+            shape=shape,
+            build_up="f",
+            times=times,
+            edges=["wall"] * 4,
+            openings=openings or [],
+        )
         for n in range(more)
     ]
     layer: dict[str, Any] = {"role": "tile", "material": "T"}
@@ -50,7 +58,8 @@ def need(
 
 
 def plan_of(found: Need) -> TilePlan:
-    (plan,) = found.plan  # type: ignore[misc]
+    assert isinstance(found.plan, tuple)
+    plan = found.plan[0]
     assert isinstance(plan, TilePlan)
     return plan
 
@@ -117,3 +126,18 @@ def test_a_pattern_that_lacks_its_figure_is_refused_by_the_layer() -> None:
         need(1000, 900, pattern={"name": "running_bond"})
 
     assert caught.value.field.startswith("build_ups.f.layers[0].")
+
+
+def test_a_part_that_touches_itself_at_a_corner_stays_a_bound() -> None:
+    """Two openings that meet at a corner leave a wall that touches itself there."""
+    openings = [
+        {"id": "a", "kind": "door", "left": "500", "bottom": "0", "width": "500",
+         "height": "900"},
+        {"id": "b", "kind": "window", "left": "0", "bottom": "900", "width": "500",
+         "height": "600"},
+    ]  # fmt: skip
+
+    found = need(3000, 2000, openings=openings)
+
+    assert "first guess" in found.bound
+    assert found.quantity > 60
