@@ -30,3 +30,14 @@ document.addEventListener("keydown", (event) => {
     menu.querySelector("summary").focus();
   }
 });
+
+// What scrolls in a frame of its own can be reached and moved by keyboard.
+function reach() {
+  for (const frame of document.querySelectorAll("figure:has(.dwg), .over")) {
+    if (frame.scrollWidth > frame.clientWidth) frame.tabIndex = 0;
+    else frame.removeAttribute("tabindex");
+  }
+}
+new MutationObserver(reach).observe(document.body, { childList: true, subtree: true });
+window.addEventListener("resize", reach);
+reach();
