@@ -36,7 +36,8 @@ def plan_svg(
 ) -> str:
     """Return the drawing of a plan, or nothing for a need without one."""
     safe = "".join(letter if letter.isalnum() else "-" for letter in name)
-    frame = Frame(style=style, system=system, width=520, height=420)
+    width = 520 if style.printed else 358
+    frame = Frame(style=style, system=system, width=width, height=420)
     if isinstance(plan, tuple) and plan and isinstance(plan[0], Way):
         pieces = [piece for way in dict.fromkeys(plan) for piece in way.pieces]
         if pieces:
@@ -76,7 +77,8 @@ def _drain(piece: PanPiece) -> Drain | None:
     if pan.drain_at is not None:
         return Drain(at=(pan.drain_at[0].ticks, pan.drain_at[1].ticks))
     along = [int(x) for x, _y in piece.keep_on_pan[0]]
-    low = min(int(y) for _x, y in piece.keep_on_pan[0])
+    # In the middle of the flat strip, which the drain's flange lies on.
+    low = min(int(y) for _x, y in piece.keep_on_pan[0]) + pan.strip.ticks // 2
     return Drain(at=(min(along), low), end=(max(along), low))
 
 

@@ -1,1 +1,1 @@
-"""Commands of the lowest app."""
+"""Commands of the app."""
