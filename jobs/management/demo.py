@@ -113,49 +113,46 @@ def open_demo(*, password: str, at: datetime) -> None:
 
 def _business(data: Mapping[str, Any], owner: Person, at: datetime) -> None:
     code = data["currency"]
-    system = SYSTEM_OF[data["unit"]]
-    country = "US" if code == "USD" else "GB"
-
-    def price(text: str) -> Money:
-        return amounts.unit_price(text, code)
-
     set_up_business(
         entry=BusinessEntry(
             name=BUSINESS,
             trade_line="Tile setters, Orrin Quay",
             address="7 Ropewalk Yard\nOrrin Quay",
-            country=country,
+            country="GB",
             currency=code,
-            system=system,
+            system=SYSTEM_OF[data["unit"]],
             email="post@fennick.example",
             phone="555 0176",
             licence_line="Licence 00-0000, invented",
-            tax_name="Sales tax" if country == "US" else "VAT",
-            sales_tax=Fraction("0.0725") if country == "US" else Fraction(1, 5),
-            purchase_tax=Fraction("0.0725") if country == "US" else Fraction(1, 5),
-            purchase_tax_recoverable=country != "US",
-            paper="letter" if country == "US" else "a4",
-            language="en-us" if country == "US" else "en-gb",
+            sales_tax=Fraction(1, 5),
+            purchase_tax=Fraction(1, 5),
             bank_lines="Orrin Quay Savings, account 00000000 (invented)",
         ),
-        rates=RatesEntry(
-            setter_wage=price("46"),
-            helper_wage=price("29"),
-            overhead_per_hour=price("14.50"),
-            materials_rate=Fraction(1, 5),
-            labour_rate=Fraction(1, 4),
-            other_rate=Fraction(1, 10),
-            contingency=Fraction(1, 20),
-            minimum_charge=amounts.money(280, code),
-            deposit=Fraction(3, 10),
-            exclusions="Plumbing behind the wall\nGlass screens\nPainting",
-            terms="Prices hold for the sizes shown.\n"
-            "Extras are agreed before they count.",
-        ),
+        rates=_rates(code),
         at=at,
         person=owner,
         key="demo-business-0001",
         is_demo=True,
+    )
+
+
+def _rates(code: str) -> RatesEntry:
+    def price(text: str) -> Money:
+        return amounts.unit_price(text, code)
+
+    return RatesEntry(
+        setter_wage=price("31"),
+        helper_wage=price("19.40"),
+        overhead_per_hour=price("8.60"),
+        travel_per_visit=price("22"),
+        materials_rate=Fraction(1, 5),
+        labour_rate=Fraction(35, 100),
+        other_rate=Fraction(12, 100),
+        contingency=Fraction(1, 20),
+        minimum_charge=amounts.money(180, code),
+        deposit=Fraction(3, 10),
+        exclusions="Plumbing behind the wall\nGlass screens\nPainting",
+        terms="Prices hold for the sizes shown.\nExtras are agreed before they count.",
     )
 
 

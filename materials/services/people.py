@@ -50,12 +50,8 @@ def add_person(
     except ValidationError as error:
         raise Refusal(" ".join(error.messages), field="password") from error
     person.save()
-    audit(
-        action="add person",
-        subject=f"person {person.pk}",
-        person=by,
-        facts={"role": role},
-    )
+    subject = f"person {person.pk}"
+    audit(action="add person", subject=subject, person=by, facts={"role": role})
     claim.settle(person.pk)
     return person
 

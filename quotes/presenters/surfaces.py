@@ -82,7 +82,16 @@ def surface_sheet(
 
 
 def _sizes(make: InputMaker, others: list[tuple[str, str]]) -> tuple[Group, ...]:
+    """Return the sizes, each shown only for the shapes that have it."""
+    return (*_boxed_sizes(make), *_listed_sizes(make, others))
+
+
+def _boxed_sizes(make: InputMaker) -> tuple[Group, ...]:
     sides = (_("Bottom"), _("Right"), _("Top"), _("Left"))
+    cuts = (
+        make("cut_width", _("Cut, width")),
+        make("cut_height", _("Cut, height")),
+    )
     return (
         Group(shapes="rectangle l u", fields=(make("width", _("Width")),)),
         Group(shapes="rectangle l u wall_of", fields=(make("height", _("Height")),)),
@@ -95,49 +104,28 @@ def _sizes(make: InputMaker, others: list[tuple[str, str]]) -> tuple[Group, ...]
             ),
         ),
         Group(shapes="u", fields=(make("cut_left", _("Cut, from left")),)),
-        Group(
-            shapes="l u",
-            fields=(
-                make("cut_width", _("Cut, width")),
-                make("cut_height", _("Cut, height")),
-            ),
-        ),
+        Group(shapes="l u", fields=cuts),
         Group(
             shapes="l",
             fields=(make("cut_corner", _("Cut at"), "choice", choices=CORNERS),),
         ),
-        Group(
-            shapes="run",
-            fields=(
-                make(
-                    "run",
-                    _("Sides"),
-                    "lines",
-                    hint=_(
-                        "one a line, counter-clockwise; another inside angle than 90 "
-                        "after a semicolon: 1200; 135"
-                    ),
-                ),
-            ),
-        ),
-        Group(
-            shapes="polygon",
-            fields=(
-                make(
-                    "points",
-                    _("Corners"),
-                    "lines",
-                    hint=_("one a line, right; up: 1200; 0"),
-                ),
-            ),
-        ),
-        Group(
-            shapes="wall_of",
-            fields=(
-                make("floor", _("Floor it stands on"), "choice", choices=others),
-                make("floor_side", _("Side of the floor"), "text", hint=_("1, 2, 3 …")),
-            ),
-        ),
+    )
+
+
+def _listed_sizes(make: InputMaker, others: list[tuple[str, str]]) -> tuple[Group, ...]:
+    run_hint = _(
+        "one a line, counter-clockwise; another inside angle than 90 "
+        "after a semicolon: 1200; 135"
+    )
+    floor = make("floor", _("Floor it stands on"), "choice", choices=others)
+    side = make("floor_side", _("Side of the floor"), "text", hint=_("1, 2, 3 …"))
+    corners = make(
+        "points", _("Corners"), "lines", hint=_("one a line, right; up: 1200; 0")
+    )
+    return (
+        Group(shapes="run", fields=(make("run", _("Sides"), "lines", hint=run_hint),)),
+        Group(shapes="polygon", fields=(corners,)),
+        Group(shapes="wall_of", fields=(floor, side)),
     )
 
 

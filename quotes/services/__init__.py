@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from quotes.services.choices import (
+    HandLineEntry,
     add_allowance,
     add_hand_line,
     overrule,
@@ -23,6 +24,7 @@ from quotes.services.offers import (
     withdraw_revision,
 )
 from quotes.services.visits import (
+    SpaceEntry,
     VisitEntry,
     add_photo,
     make_visit,
@@ -34,6 +36,8 @@ from quotes.services.visits import (
 )
 
 __all__ = [
+    "HandLineEntry",
+    "SpaceEntry",
     "VisitEntry",
     "accept_revision",
     "add_allowance",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -51,18 +52,21 @@ def save_terms(
     return visit
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HandLineEntry:
+    """A line typed by hand, as entered; cost and price are of one unit."""
+
+    text: str
+    quantity: Fraction
+    unit_price: Money
+    unit: str = ""
+    unit_cost: Money | None = None
+    cost_class: str = "labour"
+
+
 @transaction.atomic
 def add_hand_line(
-    *,
-    visit: Visit,
-    text: str,
-    quantity: Fraction,
-    unit: str,
-    unit_price: Money,
-    unit_cost: Money | None,
-    cost_class: str,
-    person: Person,
-    key: str,
+    *, visit: Visit, entry: HandLineEntry, person: Person, key: str
 ) -> HandLine:
     """Add a line typed by hand."""
     claim = once(
@@ -71,9 +75,7 @@ def add_hand_line(
         person=person,
         payload={
             "visit": visit.pk,
-            "text": text,
-            "quantity": str(quantity),
-            "price": str(unit_price.amount),
+            "entry": str(entry),
         },
     )
     if claim.outcome:
@@ -81,12 +83,12 @@ def add_hand_line(
     row = HandLine(
         visit=visit,
         position=visit.hand_lines.count(),
-        text=text.strip(),
-        quantity=quantity,
-        unit=unit,
-        unit_price=unit_price,
-        unit_cost=unit_cost,
-        cost_class=cost_class,
+        text=entry.text.strip(),
+        quantity=entry.quantity,
+        unit=entry.unit,
+        unit_price=entry.unit_price,
+        unit_cost=entry.unit_cost,
+        cost_class=entry.cost_class,
     )
     saved(row)
     _moved_on(visit)

@@ -309,15 +309,7 @@ def accept_revision(
         accepted_at=at,
     )
     saved(acceptance)
-    row.state, row.ended_at = Revision.State.ACCEPTED, at
-    row.save(update_fields=["state", "ended_at"])
-    audit(
-        action="accept quote",
-        subject=f"quote {row.quote.number} {row.letter}",
-        person=person,
-        kind="person" if person else "link",
-        facts={"digest": row.digest, "way": agreement.way},
-    )
+    _ended(row, Revision.State.ACCEPTED, "", at, person)
     return acceptance
 
 
@@ -371,7 +363,7 @@ def _ended(
         subject=f"quote {row.quote.number} {row.letter}",
         person=person,
         kind="person" if person else "link",
-        facts={"words": row.end_words},
+        facts={"words": row.end_words, "digest": row.digest},
     )
     return row
 

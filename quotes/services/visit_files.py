@@ -30,28 +30,7 @@ def take_visit_file(*, data: Mapping[str, Any], person: Person, key: str) -> Vis
     Raises: Refusal with the path for whatever the file says that is not understood.
     """
     record = read_visit({**data, "price_list": "stored", "rates": "stored"})
-    client = data.get("client", {})
-    site = {
-        name: value
-        for name, value in data.get("site", {}).items()
-        if name not in ("address", "notes")
-    }
-    visit = make_visit(
-        entry=VisitEntry(
-            title=record.title,
-            held_on=date.fromisoformat(data["measured_on"]),
-            client_name=client.get("name", "") or record.title,
-            address=data.get("site", {}).get("address", "")
-            or client.get("address", ""),
-            email=client.get("email", ""),
-            phone=client.get("phone", ""),
-            nature=client.get("nature", "household"),
-            site_facts=site,
-            system=SYSTEM_OF[data["unit"]],
-        ),
-        person=person,
-        key=key,
-    )
+    visit = make_visit(entry=_entry(data, record.title), person=person, key=key)
     if visit.spaces.exists():
         return visit
     visit.facts = {
@@ -72,6 +51,25 @@ def take_visit_file(*, data: Mapping[str, Any], person: Person, key: str) -> Vis
         _take_space(space, place, visit, person=person, key=key)
     _take_lines(data, visit)
     return visit
+
+
+def _entry(data: Mapping[str, Any], title: str) -> VisitEntry:
+    client, site = data.get("client", {}), data.get("site", {})
+    return VisitEntry(
+        title=title,
+        held_on=date.fromisoformat(data["measured_on"]),
+        client_name=client.get("name", "") or title,
+        address=site.get("address", "") or client.get("address", ""),
+        email=client.get("email", ""),
+        phone=client.get("phone", ""),
+        nature=client.get("nature", "household"),
+        site_facts={
+            name: value
+            for name, value in site.items()
+            if name not in ("address", "notes")
+        },
+        system=SYSTEM_OF[data["unit"]],
+    )
 
 
 def _take_space(

@@ -133,16 +133,23 @@ def check_visit(visit: Visit) -> None:
     visit_record(fresh)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpaceEntry:
+    """A space as entered."""
+
+    name: str
+    times: int = 1
+    notes: str = ""
+
+
 @transaction.atomic
 def save_space(
     *,
     visit: Visit,
-    name: str,
-    times: int,
+    entry: SpaceEntry,
     key: str,
     person: Person,
     space: Space | None = None,
-    notes: str = "",
 ) -> Space:
     """Add a space to a visit, or change it."""
     claim = once(
@@ -152,17 +159,16 @@ def save_space(
         payload={
             "visit": visit.pk,
             "space": space.pk if space else None,
-            "name": name,
-            "times": times,
-            "notes": notes,
+            "entry": str(entry),
         },
     )
     if claim.outcome:
         return Space.objects.get(pk=claim.outcome)
     visit = _locked(visit, None)
     row = space or Space(visit=visit, position=visit.spaces.count())
-    row.name, row.times = name.strip(), times
-    row.facts = {**row.facts, "notes": notes} if notes else row.facts
+    row.name, row.times = entry.name.strip(), entry.times
+    row.facts = {name: value for name, value in row.facts.items() if name != "notes"}
+    row.facts |= {"notes": entry.notes} if entry.notes else {}
     row.version += 0 if row._state.adding else 1
     saved(row)
     check_visit(visit)

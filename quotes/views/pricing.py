@@ -98,7 +98,10 @@ def _keep(
     entry = form.cleaned_data
     if kind == "hand-line":
         services.add_hand_line(
-            visit=visit, person=person, key=request_key(request), **entry
+            visit=visit,
+            entry=services.HandLineEntry(**entry),
+            person=person,
+            key=request_key(request),
         )
     elif kind == "allowance":
         services.add_allowance(

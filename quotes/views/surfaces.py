@@ -48,12 +48,13 @@ def surface(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
 
 def _page(request: HttpRequest, space: Space, row: Surface | None) -> HttpResponseBase:
     before = surface_file(row) if row is not None else {}
+    first = surface_values(before) if row else presenters.usual_surface(space)
     values = {name: str(value) for name, value in request.POST.items()}
     refused: Refusal | None = None
     form = SurfaceForm(
         request.POST or None,
         build_ups=presenters.build_up_choices(space.visit),
-        initial=surface_values(before) if row else presenters.usual_surface(space),
+        initial=first,
     )
     if request.method == "POST" and form.is_valid():
         try:
@@ -69,27 +70,30 @@ def _page(request: HttpRequest, space: Space, row: Surface | None) -> HttpRespon
             refused = refusal
             form.add_error(None, refusal.sentence)
         else:
-            messages.success(request, _("%(name)s is kept.") % {"name": saved.name})
-            if "another" in request.POST:
-                return redirect("add-surface", uid=space.uid)
-            return redirect("visit", uid=space.visit.uid)
-    shown = values or surface_values(before) or presenters.usual_surface(space)
+            return _kept(request, space, saved)
+    sheet = presenters.surface_sheet(
+        space,
+        row,
+        values or first,
+        wrong=field_of_path(refused.field) if refused else "",
+        sentence=refused.sentence if refused else "",
+    )
     context = {
         "space": space,
         "visit": space.visit,
         "surface": row,
         "form": form,
-        "sheet": presenters.surface_sheet(
-            space,
-            row,
-            shown,
-            wrong=field_of_path(refused.field) if refused else "",
-            sentence=refused.sentence if refused else "",
-        ),
+        "sheet": sheet,
     }
-    return render(
-        request, "quotes/surface.html", context, status=422 if refused else 200
-    )
+    status = 422 if refused or form.errors else 200
+    return render(request, "quotes/surface.html", context, status=status)
+
+
+def _kept(request: HttpRequest, space: Space, saved: Surface) -> HttpResponseBase:
+    messages.success(request, _("%(name)s is kept.") % {"name": saved.name})
+    if "another" in request.POST:
+        return redirect("add-surface", uid=space.uid)
+    return redirect("visit", uid=space.visit.uid)
 
 
 def _version(request: HttpRequest) -> int | None:

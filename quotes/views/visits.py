@@ -23,7 +23,7 @@ from quotes.forms.visits import (
 )
 from quotes.models import Space, Visit
 from quotes.queries.whole_files import whole_visit_file
-from quotes.services import VisitEntry
+from quotes.services import SpaceEntry, VisitEntry
 
 
 def visit_or_404(request: HttpRequest, uid: uuid.UUID) -> Visit:
@@ -135,7 +135,7 @@ def add_space(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
                 visit=row,
                 person=person_of(request),
                 key=request_key(request),
-                **form.cleaned_data,
+                entry=SpaceEntry(**form.cleaned_data),
             )
         except Refusal as refusal:
             show_refusal(form, refusal)
@@ -166,7 +166,7 @@ def space(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
                 space=row,
                 person=person_of(request),
                 key=request_key(request),
-                **form.cleaned_data,
+                entry=SpaceEntry(**form.cleaned_data),
             )
         except Refusal as refusal:
             show_refusal(form, refusal)
