@@ -78,15 +78,14 @@ def _page(request: HttpRequest, space: Space, row: Surface | None) -> HttpRespon
         wrong=field_of_path(refused.field) if refused else "",
         sentence=refused.sentence if refused else "",
     )
-    context = {
-        "space": space,
-        "visit": space.visit,
-        "surface": row,
-        "form": form,
-        "sheet": sheet,
-    }
+    context = {"space": space, "surface": row, "form": form, "sheet": sheet}
     status = 422 if refused or form.errors else 200
-    return render(request, "quotes/surface.html", context, status=status)
+    return render(
+        request,
+        "quotes/surface.html",
+        {**context, "visit": space.visit},
+        status=status,
+    )
 
 
 def _kept(request: HttpRequest, space: Space, saved: Surface) -> HttpResponseBase:
