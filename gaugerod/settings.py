@@ -98,6 +98,8 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
         "timeout": 20,
         "init_command": "PRAGMA journal_mode=DELETE; PRAGMA synchronous=EXTRA;",
     }
+    # A file, not memory: rivals in several threads must meet on one database.
+    DATABASES["default"]["TEST"] = {"NAME": str(VAR_DIR / "test.sqlite3")}
 else:
     DATABASES["default"]["CONN_MAX_AGE"] = 60
     DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
