@@ -20,7 +20,11 @@ from quotes.core.takeoff import FaceSizes, MeasuredSurface, take_off
 from quotes.core.visit_file import read_visit
 from quotes.models import Space
 from quotes.queries.estimating import stored_file
-from quotes.queries.surface_words import surface_entry
+from quotes.queries.surface_words import (
+    sentence_on_page,
+    size_typed,
+    surface_entry,
+)
 
 FACE_OF = {
     "framing": "framing",
@@ -53,9 +57,10 @@ def drawn_as_typed(space: Space, values: Mapping[str, str], *, other: str) -> Dr
     """Return a surface drawn as typed so far; `other` is its id when it is stored.
 
     A build-up that cannot be computed yet does not stop the drawing: the shape is
-    drawn, and the sentence stands under it.
+    drawn, and the sentence stands under it. Before a size is typed nothing is drawn
+    and nothing is refused: an empty page is no mistake.
     """
-    if not values.get("shape"):
+    if not values.get("shape") or not size_typed(values):
         return Drawn()
     entry = surface_entry(values)
     entry["id"] = other or "new"
@@ -112,9 +117,9 @@ def _shape_alone(
     try:
         found = _measured(alone, str(entry["id"]))
     except Refusal as shape_refusal:
-        return Drawn(refused=shape_refusal.sentence)
+        return Drawn(refused=sentence_on_page(shape_refusal))
     drawn = _drawn(found, "imperial" if plain["unit"] == "in" else "metric")
-    return Drawn(svg=drawn.svg, words=drawn.words, refused=refusal.sentence)
+    return Drawn(svg=drawn.svg, words=drawn.words, refused=sentence_on_page(refusal))
 
 
 def _drawn(found: MeasuredSurface, system: str) -> Drawn:

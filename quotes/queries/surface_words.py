@@ -12,12 +12,19 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from materials.core.errors import Refusal
+
 SIZES = {
     "rectangle": ("width", "height"),
     "l": ("width", "height", "cut_width", "cut_height"),
     "u": ("width", "height", "cut_left", "cut_width", "cut_height"),
     "quadrilateral": ("diagonal", "second_diagonal"),
     "wall_of": ("height",),
+}
+LISTED = {
+    "quadrilateral": tuple(f"side_{place}" for place in range(4)),
+    "run": ("run",),
+    "polygon": ("points",),
 }
 BOX = ("left", "bottom", "width", "height")
 SPARE_ROWS = 2
@@ -35,7 +42,7 @@ def surface_entry(posted: Posted) -> Plain:
         "measured_to": posted.get("measured_to", "framing"),
         "exposure": posted.get("exposure", "dry"),
         "use": posted.get("use", ""),
-        "times": int(posted.get("times", "1") or 1),
+        "times": _count(posted),
         "shape": _shape(posted),
         "openings": _rows(posted, "opening", _opening),
         "regions": _rows(posted, "region", _region),
@@ -52,6 +59,19 @@ def surface_entry(posted: Posted) -> Plain:
         if value:
             entry[name] = value
     return entry
+
+
+def _count(posted: Posted) -> int | str:
+    """Return how often the surface stands there; what is no count goes to the core."""
+    text = _text(posted, "times") or "1"
+    return int(text) if re.fullmatch(r"[0-9]{1,6}", text, re.ASCII) else text
+
+
+def size_typed(posted: Posted) -> bool:
+    """Whether any size of the posted shape holds something yet."""
+    kind = posted.get("shape", "rectangle")
+    names = (*SIZES.get(kind, ()), *LISTED.get(kind, ()))
+    return any(_text(posted, name) for name in names)
 
 
 def _text(posted: Posted, name: str) -> str:
@@ -298,6 +318,7 @@ _PATHS = (
     (re.compile(r"shape\.(\w+)"), "{0}"),
     (re.compile(r"openings\[(\d+)\]\.(\w+)"), "opening_{0}_{1}"),
     (re.compile(r"openings\[(\d+)\]"), "opening_{0}_kind"),
+    (re.compile(r"openings"), "opening_1_kind"),
     (re.compile(r"regions\[(\d+)\]\.(\w+)"), "region_{0}_{1}"),
     (re.compile(r"regions\[(\d+)\]"), "region_{0}_kind"),
     (re.compile(r"drain\.at.*"), "drain_x"),
@@ -308,10 +329,33 @@ _PATHS = (
 )
 
 
-def field_of_path(path: str) -> str:
-    """Return the page's field for a path of the visit file; empty when none fits."""
+_OF_LISTED = {"run": "run", "polygon": "points", "quadrilateral": "side_0"}
+
+
+def field_of_path(path: str, *, shape: str = "rectangle") -> str:
+    """Return the page's field for a path of the visit file; empty when none fits.
+
+    A shape refused as a whole, or a list typed in one field, leads to that field.
+    """
+    if path == "shape":
+        return _OF_LISTED.get(shape, "width")
+    if path.startswith("shape.sides") and shape == "run":
+        return "run"
     for pattern, name in _PATHS:
         match = pattern.fullmatch(path)
         if match is not None:
             return name.format(*match.groups())
     return ""
+
+
+_FULL_PATH = re.compile(r"“[\w.\[\]]*[.\]](\w+)(?:\[\d+\])*”", re.ASCII)
+
+
+def sentence_on_page(refusal: Refusal) -> str:
+    """Return a refusal's sentence with the field's own word instead of its full path.
+
+    A file's reader needs `spaces[0].surfaces[2].shape.width`; on the page of one
+    surface that is the width.
+    """
+    return _FULL_PATH.sub(lambda found: f"“{found[1].replace('_', ' ')}”",
+                          refusal.sentence)  # fmt: skip

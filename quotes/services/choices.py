@@ -52,6 +52,41 @@ def save_terms(
     return visit
 
 
+@transaction.atomic
+def add_labour(
+    *,
+    visit: Visit,
+    operation: str,
+    quantity: Fraction,
+    note: str = "",
+    person: Person,
+    key: str,
+) -> Visit:
+    """Add an operation to a visit by hand."""
+    claim = once(
+        key=key,
+        purpose="add labour",
+        person=person,
+        payload={
+            "visit": visit.pk,
+            "operation": operation,
+            "quantity": str(quantity),
+            "note": note,
+        },
+    )
+    if claim.outcome:
+        return Visit.objects.get(pk=claim.outcome)
+    row = {"operation": operation, "quantity": str(quantity)}
+    row |= {"note": note} if note else {}
+    save_terms(
+        visit=visit,
+        terms=visit.facts.get("terms", {}),
+        labour=[*visit.facts.get("labour", []), row],
+    )
+    claim.settle(visit.pk)
+    return visit
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HandLineEntry:
     """A line typed by hand, as entered; cost and price are of one unit."""

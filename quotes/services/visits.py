@@ -21,6 +21,7 @@ from materials.core.errors import Refusal
 from materials.models import Business, Person
 from materials.services import audit, keep_file, once
 from materials.services.pricelist import saved
+from quotes.core.visit import Visit as VisitRecord
 from quotes.models import (
     Client,
     Opening,
@@ -32,6 +33,7 @@ from quotes.models import (
     VisitPhoto,
 )
 from quotes.queries import visit_record
+from quotes.services.shapes import check_shape
 
 SURFACE_COLUMNS = ("name", "role", "times", "measured_to", "exposure", "use")
 
@@ -89,7 +91,7 @@ def make_visit(*, entry: VisitEntry, person: Person, key: str) -> Visit:
 
 
 @transaction.atomic
-def save_visit(*, visit: Visit, entry: VisitEntry, version: int) -> Visit:
+def save_visit(*, visit: Visit, entry: VisitEntry, version: int | None) -> Visit:
     """Change what a visit is about.
 
     Raises: Refusal when somebody else changed it meanwhile.
@@ -127,10 +129,10 @@ def _locked(visit: Visit, version: int | None) -> Visit:
     return row
 
 
-def check_visit(visit: Visit) -> None:
+def check_visit(visit: Visit) -> VisitRecord:
     """Let the core read the stored visit, and refuse what it refuses."""
     fresh = Visit.objects.select_related("site__client").get(pk=visit.pk)
-    visit_record(fresh)
+    return visit_record(fresh)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -227,7 +229,7 @@ def save_surface(
     for place, region in enumerate(entry.get("regions", [])):
         saved(_region_row(row, place, region))
     try:
-        check_visit(visit)
+        check_shape(check_visit(visit), surface=str(row.uid))
     except Refusal as refusal:
         raise _within_surface(refusal) from refusal
     claim.settle(row.pk)

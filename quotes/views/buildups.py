@@ -15,6 +15,7 @@ from quotes import queries, services
 from quotes.models import BuildUp
 from quotes.presenters.buildups import layer_groups
 from quotes.queries.layer_words import layer_values, layers_entry
+from quotes.views.surfaces import posted_values
 from quotes.views.visits import visit_or_404
 
 
@@ -26,14 +27,17 @@ def build_ups(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
         chosen = request.POST.get("template", "")
         template = queries.build_up_templates().filter(key=chosen).first()
         name = template.name if template else request.POST.get("name", "").strip()
+        key = template.key if template else slugify(name)[:80] or "new"
         if name:
-            row = services.save_build_up(
-                visit=visit,
-                key_name=template.key if template else slugify(name)[:80] or "new",
-                name=name,
-                layers=template.layers if template else [],
-            )
-            return redirect("build-up", uid=visit.uid, key=row.key)
+            # Taken twice, the one that is there stands: it may have been changed.
+            if not visit.build_ups.filter(key=key).exists():
+                services.save_build_up(
+                    visit=visit,
+                    key_name=key,
+                    name=name,
+                    layers=template.layers if template else [],
+                )
+            return redirect("build-up", uid=visit.uid, key=key)
     context = {
         "visit": visit,
         "build_ups": visit.build_ups.all(),
@@ -52,7 +56,7 @@ def build_up(request: HttpRequest, uid: uuid.UUID, key: str) -> HttpResponseBase
     refused: Refusal | None = None
     values = layer_values(row.layers)
     if request.method == "POST":
-        values = {name: str(value) for name, value in request.POST.items()}
+        values = posted_values(request)
         try:
             _save(request, row, values)
         except Refusal as refusal:

@@ -114,12 +114,8 @@ def _keep(
             visit=visit, terms=form.terms(), labour=visit.facts.get("labour", [])
         )
     else:
-        row = {"operation": entry["operation"], "quantity": str(entry["quantity"])}
-        row |= {"note": entry["note"]} if entry["note"] else {}
-        services.save_terms(
-            visit=visit,
-            terms=visit.facts.get("terms", {}),
-            labour=[*visit.facts.get("labour", []), row],
+        services.add_labour(
+            visit=visit, person=person, key=request_key(request), **entry
         )
 
 

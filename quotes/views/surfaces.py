@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import uuid
-from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponseBase
@@ -19,11 +18,12 @@ from quotes.models import Space, Surface
 from quotes.queries.surface_words import (
     field_of_path,
     kept_with,
+    sentence_on_page,
     surface_entry,
     surface_values,
 )
 from quotes.queries.visit_files import surface_file
-from quotes.views.visits import space_or_404
+from quotes.views.visits import posted_version, space_or_404
 
 
 @require_http_methods(["GET", "POST"])
@@ -49,7 +49,7 @@ def surface(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
 def _page(request: HttpRequest, space: Space, row: Surface | None) -> HttpResponseBase:
     before = surface_file(row) if row is not None else {}
     first = surface_values(before) if row else presenters.usual_surface(space)
-    values = {name: str(value) for name, value in request.POST.items()}
+    values = posted_values(request)
     refused: Refusal | None = None
     form = SurfaceForm(
         request.POST or None,
@@ -62,21 +62,23 @@ def _page(request: HttpRequest, space: Space, row: Surface | None) -> HttpRespon
                 space=space,
                 surface=row,
                 entry=kept_with(surface_entry(values), before),
-                version=_version(request),
+                version=posted_version(request),
                 person=person_of(request),
                 key=request_key(request),
             )
         except Refusal as refusal:
             refused = refusal
-            form.add_error(None, refusal.sentence)
+            form.add_error(None, sentence_on_page(refusal))
         else:
             return _kept(request, space, saved)
     sheet = presenters.surface_sheet(
         space,
         row,
         values or first,
-        wrong=field_of_path(refused.field) if refused else "",
-        sentence=refused.sentence if refused else "",
+        wrong=field_of_path(refused.field, shape=values.get("shape", ""))
+        if refused
+        else "",
+        sentence=sentence_on_page(refused) if refused else "",
     )
     context = {"space": space, "surface": row, "form": form, "sheet": sheet}
     status = 422 if refused or form.errors else 200
@@ -88,6 +90,11 @@ def _page(request: HttpRequest, space: Space, row: Surface | None) -> HttpRespon
     )
 
 
+def posted_values(request: HttpRequest) -> dict[str, str]:
+    """Return what was posted; a character that no database keeps is left out."""
+    return {name: str(value).replace("\0", "") for name, value in request.POST.items()}
+
+
 def _kept(request: HttpRequest, space: Space, saved: Surface) -> HttpResponseBase:
     messages.success(request, _("%(name)s is kept.") % {"name": saved.name})
     if "another" in request.POST:
@@ -95,16 +102,11 @@ def _kept(request: HttpRequest, space: Space, saved: Surface) -> HttpResponseBas
     return redirect("visit", uid=space.visit.uid)
 
 
-def _version(request: HttpRequest) -> int | None:
-    text = request.POST.get("version", "")
-    return int(text) if text.isascii() and text.isdigit() else None
-
-
 @require_POST
 def draw(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Draw a surface as typed so far; keep nothing."""
     space = space_or_404(request, uid)
-    values: dict[str, Any] = {name: str(value) for name, value in request.POST.items()}
+    values = posted_values(request)
     other = request.POST.get("surface", "")
     context = {"drawn": presenters.drawn_as_typed(space, values, other=other)}
     return render(request, "quotes/_drawn.html", context)

@@ -115,13 +115,19 @@ def change_visit(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
             services.save_visit(
                 visit=row,
                 entry=entry_of(form),
-                version=int(request.POST.get("version") or row.version),
+                version=posted_version(request),
             )
         except Refusal as refusal:
             show_refusal(form, refusal)
         else:
             return redirect("visit", uid=row.uid)
     return render(request, "quotes/change_visit.html", {"form": form, "visit": row})
+
+
+def posted_version(request: HttpRequest) -> int | None:
+    """Return the version the page was opened at; None where it says none."""
+    text = request.POST.get("version", "")
+    return int(text[:9]) if text.isascii() and text.isdigit() else None
 
 
 @require_POST
