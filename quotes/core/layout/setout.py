@@ -20,7 +20,6 @@ from quotes.core.geometry import Number, TickPoint, turned
 from quotes.core.layout.batch import count_many
 from quotes.core.layout.counting import count
 from quotes.core.layout.critical import critical_origins, grid_origins
-from quotes.core.layout.grid import grid_of
 from quotes.core.layout.records import Rules, SetOut, Surface, Tally, rectangle
 from quotes.core.layout.reuse import CutPlan, cut_plan
 from quotes.core.pattern import Lattice
@@ -165,14 +164,13 @@ def _wanted_middles(task: Task, surface: Surface) -> tuple[int, int]:
 
 def _cut_along(tally: Tally, axis: int) -> int | None:
     """Return the smallest piece among those cut along one axis of the room."""
-    grid = grid_of(tally.lattice, tally.set_out.angle)
     found: list[int] = []
     for piece in tally.pieces:
-        for face in np.unique(piece.places[:, 0]):
-            turn = grid.turn[face]
-            quarter = abs(turn[0, 0]) < 1e-9
-            if not quarter and abs(turn[0, 1]) >= 1e-9:
+        for face in np.unique(piece.places[:, 0]).tolist():
+            turn = tally.set_out.angle + tally.lattice.faces[face].turn
+            if turn % 90:
                 return tally.smallest_cut
+            quarter = turn % 180 != 0
             own_axis = 1 - axis if quarter else axis
             outline = tally.lattice.items[piece.item].outline
             ends = [corner[own_axis] for corner in outline]
