@@ -17,6 +17,10 @@ from materials.core.lengths import Length
 from materials.core.quantities import parse_number
 
 
+LONGEST = Length.mm(60_000)
+"""Nothing in a room and no roll is longer: more is a slip of the thumb."""
+
+
 def _text_input(**attrs: str) -> forms.TextInput:
     return forms.TextInput(attrs={"autocomplete": "off", **attrs})
 
@@ -43,6 +47,10 @@ class LengthInput(forms.CharField):
             raise ValidationError(refusal.sentence) from refusal
         if length.ticks < 0:
             raise ValidationError(_("A length cannot be below nothing."))
+        if length > LONGEST:
+            raise ValidationError(
+                _("%(typed)s is longer than 60 m; check it.") % {"typed": text}
+            )
         return text
 
 

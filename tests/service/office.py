@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 import uuid
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
+from fractions import Fraction
 from typing import Any
 
 from django.test import Client as Browser
@@ -13,8 +14,15 @@ from django.utils import timezone
 from moneyed import Money
 
 from materials.core import amounts
-from materials.models import Business, Person
-from quotes.models import Space, Visit
+from materials.models import Business, Material, Pack, Person, Supplier
+from materials.services.pricelist import (
+    PackEntry,
+    PriceEntry,
+    add_material,
+    add_pack,
+)
+from quotes.models import HandLine, Rates, Revision, Space, Visit
+from quotes.services import HandLineEntry, add_hand_line, make_quote, offer_revision
 from quotes.services.business import BusinessEntry, RatesEntry, set_up_business
 from quotes.services.visits import SpaceEntry, VisitEntry, make_visit, save_space
 
@@ -56,30 +64,109 @@ def pounds(text: str) -> Money:
     return amounts.unit_price(text, "GBP")
 
 
-def a_business(system: str = "metric", *, least: str = "") -> Business:
-    """Set a business up with its starter price list, once."""
+def a_business(*, least: str = "") -> Business:
+    """Store a business with its rates and an empty price list, once."""
+    business, _ = Business.objects.get_or_create(
+        pk=1,
+        defaults={
+            "name": "Marl & Daughters",
+            "address": "3 Ferry Steps\nSkellan",
+            "country": "GB",
+            "currency": "GBP",
+            "system": "metric",
+            "sales_tax": Fraction(1, 5),
+        },
+    )
+    Rates.objects.get_or_create(
+        pk=1,
+        defaults={
+            "setter_wage": pounds("31.37"),
+            "helper_wage": pounds("19.43"),
+            "overhead_per_hour": pounds("8.61"),
+            "materials_rate": Fraction(1, 5),
+            "minimum_charge": amounts.money(least, "GBP") if least else None,
+        },
+    )
+    return business
+
+
+def a_stocked_business(system: str = "metric") -> Business:
+    """Set a business up through its service, with the starter list of its system."""
     code = CURRENCY[system]
-    found = Business.objects.filter(pk=1).first()
-    return found or set_up_business(
+    return set_up_business(
         entry=BusinessEntry(
             name="Marl & Daughters",
             country="GB" if system == "metric" else "US",
             currency=code,
             system=system,
-            address="3 Ferry Steps\nSkellan",
-            sales_tax=amounts.exact(amounts.unit_price("0.2", code)),
+            sales_tax=Fraction(1, 5),
         ),
         rates=RatesEntry(
             setter_wage=amounts.unit_price("31.37", code),
             helper_wage=amounts.unit_price("19.43", code),
             overhead_per_hour=amounts.unit_price("8.61", code),
-            materials_rate=amounts.exact(amounts.unit_price("0.2", code)),
-            minimum_charge=amounts.money(least, code) if least else None,
+            materials_rate=Fraction(1, 5),
+            labour_rate=Fraction(37, 100),
         ),
         at=SET_UP_AT,
         person=ada(),
         key=new_key(),
     )
+
+
+def a_supplier() -> Supplier:
+    supplier, _ = Supplier.objects.get_or_create(name="Northquay Merchants")
+    return supplier
+
+
+def a_material(code: str = "GR-7", name: str = "Grout, lead grey") -> Material:
+    """Add a grout, with no pack yet."""
+    a_business()
+    return add_material(
+        code=code,
+        name=name,
+        kind="grout",
+        facts={"density": "1.6"},
+        person=ada(),
+        key=new_key(),
+    )
+
+
+def a_pack(material: Material | None = None, price: str = "12.40") -> Pack:
+    return add_pack(
+        material=material or a_material(),
+        entry=PackEntry(supplier=a_supplier(), label="bag 5 kg", content=Fraction(5)),
+        price=PriceEntry(valid_from=date(2026, 1, 5), amount=pounds(price)),
+        person=ada(),
+        key=new_key(),
+    )
+
+
+def a_hand_line(visit: Visit, price: str = "640.00") -> HandLine:
+    return add_hand_line(
+        visit=visit,
+        entry=HandLineEntry(
+            text="Take the old floor up", quantity=Fraction(1), unit_price=pounds(price)
+        ),
+        person=ada(),
+        key=new_key(),
+    )
+
+
+def a_draft(visit: Visit | None = None) -> Revision:
+    """Make a quote of hand-typed lines only, as a draft."""
+    if visit is None:
+        visit = a_visit()
+        a_hand_line(visit)
+    quote = make_quote(
+        visit=visit, on=timezone.localdate(), person=ada(), key=new_key()
+    )
+    return quote.revisions.get()
+
+
+def an_offer(visit: Visit | None = None) -> Revision:
+    draft = a_draft(visit)
+    return offer_revision(revision=draft, on=timezone.localdate(), person=ada())
 
 
 def a_visit(**changes: Any) -> Visit:
@@ -132,7 +219,7 @@ def faults(response: Any) -> list[str]:
     """Return the sentences of refusal a page shows."""
     page = response.content.decode()
     found = re.findall(r'class="(?:wrong|warn)"[^>]*>(.*?)</(?:span|small)', page, re.S)
-    cautions = re.findall(r'class="caution.*?</', page, re.S)
+    cautions = re.findall(r'class="caution".*?<p>(.*?)</p>', page, re.S)
     return [re.sub(r"<[^>]*>", "", text).strip() for text in (*found, *cautions)]
 
 
