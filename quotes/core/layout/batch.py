@@ -33,7 +33,7 @@ def count_many(
     grid = grid_of(lattice, angle)
     inset = inset_units(grid, rules.tolerance)
     least = _least_depth(grid, region.sides, lattice.joint, rules.least_area)
-    full, cut = [], []
+    full, cut = [np.zeros(0, dtype=np.int64)], [np.zeros(0, dtype=np.int64)]
     for begin in range(0, len(origins), _CHUNK):
         some = origins[begin : begin + _CHUNK]
         whole, parted = _counts(grid, inset, region.sides, some, least)

@@ -246,18 +246,38 @@ def _ranked_origins(
     critical = critical_origins(region, task.lattice, task.angle, most=2000)
     even = grid_origins(task.lattice, task.angle, steps=task.grid)
     corner = np.array(region.bounds[:2])
-    seen: dict[TickPoint, None] = {}
-    for point in [*middles, *critical.tolist(), *(even + corner).tolist()]:
-        seen.setdefault(grained(point, task.grain))
-    origins = list(seen)
-    full, cut = count_many(
-        region,
-        task.lattice,
-        task.angle,
-        np.array(origins, dtype=np.float64),
-        task.rules,
+    points = [*middles, *critical.tolist(), *(even + corner).tolist(), *even.tolist()]
+    origins = list(dict.fromkeys(grained(point, task.grain) for point in points))
+    full, cut = _counted(task, surface, origins)
+    finer = _between(task, [origins[row] for row in np.argsort(cut, kind="stable")[:4]])
+    finer = [origin for origin in finer if origin not in set(origins)]
+    more_full, more_cut = _counted(task, surface, finer)
+    return (
+        [*origins, *finer],
+        np.concatenate([full, more_full]),
+        np.concatenate([cut, more_cut]),
     )
-    return origins, full, cut
+
+
+def _counted(
+    task: Task, surface: Surface, origins: Sequence[TickPoint]
+) -> tuple[np.ndarray, np.ndarray]:
+    points = np.array(origins, dtype=np.float64).reshape(-1, 2)
+    region = surface.region(task.rules)
+    return count_many(region, task.lattice, task.angle, points, task.rules)
+
+
+def _between(task: Task, best: Sequence[TickPoint]) -> list[TickPoint]:
+    """Return origins about the best ones, finer than the even grid."""
+    steps = 8 * task.grid
+    even = grid_origins(task.lattice, task.angle, steps=steps)
+    near = even.reshape(steps, steps, 2)[:9, :9] - even.reshape(steps, steps, 2)[4, 4]
+    found = [
+        grained(point, task.grain)
+        for origin in best
+        for point in (near.reshape(-1, 2) + np.array(origin)).tolist()
+    ]
+    return list(dict.fromkeys(found))
 
 
 def _pooled_best(
