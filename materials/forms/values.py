@@ -16,7 +16,6 @@ from materials.core.errors import Refusal
 from materials.core.lengths import Length
 from materials.core.quantities import parse_number
 
-
 LONGEST = Length.mm(60_000)
 """Nothing in a room and no roll is longer: more is a slip of the thumb."""
 

@@ -154,7 +154,7 @@ def a_hand_line(visit: Visit, price: str = "640.00") -> HandLine:
 
 
 def a_draft(visit: Visit | None = None) -> Revision:
-    """Make a quote of hand-typed lines only, as a draft."""
+    """Make a draft of a visit; without one, of a visit with one hand-typed line."""
     if visit is None:
         visit = a_visit()
         a_hand_line(visit)
