@@ -81,7 +81,7 @@ def all_faces(tally: Tally, grid: Grid) -> np.ndarray:
     near = (faces.max(axis=1) > low).all(axis=1) & (faces.min(axis=1) < high).all(
         axis=1
     )
-    return faces[near]
+    return np.asarray(faces[near])
 
 
 def clipped_at_once(tally: Tally, grid: Grid, region: Any) -> int:
