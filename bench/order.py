@@ -103,9 +103,11 @@ def job(rng: random.Random) -> tuple[ItemPlan, int, dict[str, int]]:
         min(max(x for x, _ in s.outer), max(y for _, y in s.outer)) for s in surfaces
     )
     fitting = [
-        f for f in FORMATS
-        if f[0] * MM * 4 <= least * 3 and (key != "herringbone" or f[0] >= f[1] * 3 // 2)
-    ]  # fmt: skip
+        (long, short)
+        for long, short in FORMATS
+        if long * MM * 4 <= least * 3
+        and (key != "herringbone" or long >= short * 3 // 2)
+    ]
     length, width = rng.choice(fitting)
     joint = int(rng.choice((Fraction("1.6"), 2, 3, Fraction("4.8"), 5)) * MM)
     sizes = {"length": length * MM, "width": width * MM}
@@ -140,7 +142,7 @@ def needed(rng: random.Random, plan: ItemPlan) -> int:
 
 
 def run(seed: int, rooms: int) -> dict[str, dict[str, float]]:
-    """Return for each policy the share of jobs short and the share bought beyond use."""
+    """Return for each policy the share of jobs short and what it bought too much."""
     rng = random.Random(seed)
     short = dict.fromkeys(POLICIES, 0)
     bought, used = dict.fromkeys(POLICIES, 0), 0
