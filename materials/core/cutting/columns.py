@@ -12,7 +12,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from materials.core.cutting.greedy import FITS, SPLITS, Move, shuffled
-from materials.core.cutting.knapsack import Knapsack
+from materials.core.cutting.knapsack import MOST_POINTS, Knapsack
 from materials.core.cutting.linear import Column, Master, whole_cover
 from materials.core.cutting.money_bound import Prices, area_prices
 from materials.core.cutting.problem import Problem
@@ -26,6 +26,12 @@ FINENESS = 1_000_000
 TRIES = 40
 MOST_NEW = 8
 MOST_COLUMNS = 1_200
+LATE_ROUNDS = 12
+"""Rounds that go on for better plans once the LP can prove no more."""
+
+QUICK_POINTS = 12_000
+"""Points of a table that is filled even where only better plans are to be gained."""
+
 COARSE = 100
 """The coarse table has about so many steps along the longer side."""
 
@@ -97,16 +103,18 @@ class Columns:
         `goal` is the money (or the sheets) that no plan should be able to undercut.
         """
         self._begin()
+        late = 0
         for _ in range(self.budget.rounds):
             if self.budget.stop():
                 return
             prices = self.master.prices(FINENESS)[: len(self.need)]
             worth = sum(p * n for p, n in zip(prices, self.need, strict=True))
-            if self.out_of_reach(worth, goal):
-                return
-            if self._cheap_columns(prices):
+            hopeless = self.out_of_reach(worth, goal)
+            late += hopeless
+            if late <= LATE_ROUNDS and self._cheap_columns(prices):
                 continue
-            if not all(table.is_small for table in self.tables):
+            most = QUICK_POINTS if hopeless else MOST_POINTS
+            if any(not 0 < table.points <= most for table in self.tables):
                 return
             if not self._exact(prices) or self._reached(goal):
                 return
@@ -185,7 +193,7 @@ class Columns:
         if self.problem.least:
             return False
         for number, table in enumerate(self.coarse):
-            if table.is_small and table.best(prices) > self.costs[number] * FINENESS:
+            if table.points and table.best(prices) > self.costs[number] * FINENESS:
                 added |= self.add(number, table.pattern(prices, 0))
         return added
 

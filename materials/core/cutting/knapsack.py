@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     Grid = np.ndarray[Any, np.dtype[np.int64]]
 
 MOST_POINTS = 1_000_000
-"""Points of the grid beyond which the table is not tried."""
+"""Points of a table beyond which it takes too long to fill."""
 
 MOST_SUMS = 6_000
 
@@ -52,9 +52,9 @@ class Knapsack:
         self.y_rest: list[Any] = []
 
     @property
-    def is_small(self) -> bool:
-        """Whether the table can be filled in reasonable time."""
-        return 0 < len(self.xs) * len(self.ys) <= MOST_POINTS
+    def points(self) -> int:
+        """Return the number of points of the table, 0 when there are far too many."""
+        return len(self.xs) * len(self.ys)
 
     def best(self, prices: list[int]) -> int:
         """Fill the table for prices by sort; return the value of the whole sheet."""
