@@ -80,14 +80,10 @@ def _page(request: HttpRequest, space: Space, row: Surface | None) -> HttpRespon
         else "",
         sentence=sentence_on_page(refused) if refused else "",
     )
-    context = {"space": space, "surface": row, "form": form, "sheet": sheet}
+    context: dict[str, object] = {"space": space, "surface": row, "form": form}
+    context |= {"sheet": sheet, "visit": space.visit}
     status = 422 if refused or form.errors else 200
-    return render(
-        request,
-        "quotes/surface.html",
-        {**context, "visit": space.visit},
-        status=status,
-    )
+    return render(request, "quotes/surface.html", context, status=status)
 
 
 def posted_values(request: HttpRequest) -> dict[str, str]:

@@ -62,7 +62,7 @@ def _check_ratio(length: int, width: int, joint: int, count: int) -> None:
             field="tile.length",
         )
     spare = length - count * width
-    if spare > (count - 1) * max(4 * joint, width / 5):
+    if 5 * spare > (count - 1) * max(20 * joint, width):
         raise refuse_ratio(
             f"A basketweave of {count} would leave wide joints inside each bundle of "
             "this tile; give a larger n or another tile.",
