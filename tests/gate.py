@@ -25,6 +25,8 @@ POSTGRES = "postgres://postgres@127.0.0.1:5432/postgres"
 REDIS = "redis://127.0.0.1:6379/5"
 UNIT = ["tests/unit", "tests/published", "tests/architecture"]
 BENCHES = ("layout", "order", "cutting")
+SMOKE = {"order": ("--rooms", "20", "--seeds", "1")}
+"""What makes a benchmark short, where that is not `--smoke`."""
 
 
 @dataclass(kw_only=True)
@@ -119,15 +121,22 @@ def full_parts(scratch: Path) -> list[Part]:
             env=service(sqlite, broker=False),
             skip=browser,
         ),
-        *bench_parts("--smoke"),
+        *bench_parts(smoke=True),
     ]
 
 
-def bench_parts(*arguments: str) -> list[Part]:
-    """Return a part for each benchmark that exists."""
-    python = [sys.executable, "-m"]
+def bench_parts(*, smoke: bool) -> list[Part]:
+    """Return a part for each benchmark that exists: short, or whole."""
     return [
-        Part(name=f"bench {name}", command=[*python, f"bench.{name}", *arguments])
+        Part(
+            name=f"bench {name}",
+            command=[
+                sys.executable,
+                "-m",
+                f"bench.{name}",
+                *(SMOKE.get(name, ("--smoke",)) if smoke else ()),
+            ],
+        )
         for name in BENCHES
         if (ROOT / "bench" / f"{name}.py").exists()
     ]
@@ -141,7 +150,7 @@ def deep_parts() -> list[Part]:
             command=pytest("-n", "2", "tests/unit", "-m", "cases"),
             env={"GAUGEROD_CASES": "100000"},
         ),
-        *bench_parts(),
+        *bench_parts(smoke=False),
     ]
 
 
