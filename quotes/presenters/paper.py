@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from materials.core.drawing.records import Frame
 from materials.core.drawing.style import PRINT
+from materials.core.need import MaterialFacts
 from quotes.core.document import Drawing
 from quotes.core.estimate import Estimate
 from quotes.models import Revision
@@ -16,10 +19,12 @@ def offer_drawings(revision: Revision) -> tuple[Drawing, ...]:
     """Return the drawings of a revision's visit, in print style."""
     catalogue = catalogue_of(revision.priced_on)
     found = priced(revision.quote.visit, catalogue=catalogue, on=revision.priced_on)
-    return estimate_drawings(found)
+    return estimate_drawings(found, catalogue)
 
 
-def estimate_drawings(found: Estimate) -> tuple[Drawing, ...]:
+def estimate_drawings(
+    found: Estimate, catalogue: Mapping[str, MaterialFacts]
+) -> tuple[Drawing, ...]:
     """Return the drawings of an estimate, in print style."""
     system = found.visit.system
     drawings = [
@@ -37,7 +42,14 @@ def estimate_drawings(found: Estimate) -> tuple[Drawing, ...]:
         for place, row in enumerate(found.takeoff.surfaces)
     ]
     for place, need in enumerate(found.takeoff.needs):
-        svg = plan_svg(need.plan, system=system, name=f"p{place}", style=PRINT)
+        material = catalogue[need.material]
+        svg = plan_svg(
+            need.plan,
+            system=system,
+            name=f"p{place}",
+            style=PRINT,
+            facts=material.facts,
+        )
         if svg:
-            drawings.append(Drawing(key=f"plan-{place}", title=need.material, svg=svg))
+            drawings.append(Drawing(key=f"plan-{place}", title=material.name, svg=svg))
     return tuple(drawings)

@@ -49,11 +49,14 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         try:
-            found = _estimated(_text(options["file"]), _day(options["on"]))
+            visit, on = parse_visit(_text(options["file"])), _day(options["on"])
+            catalogue = _catalogue(visit, on)
+            found = estimate(visit, catalogue, _rates(visit), on)
+            drawn = estimate_drawings(found, catalogue) if options["pdf"] else ()
             quote = quote_of(
                 found,
                 Heading(
-                    drawings=estimate_drawings(found) if options["pdf"] else (),
+                    drawings=drawn,
                     program_version=VERSION,
                 ),
             )
@@ -102,11 +105,6 @@ def _day(text: str | None) -> date:
             _("“%(text)s” is no date; write it as 2026-03-31.") % {"text": text[:20]},
             field="--on",
         ) from None
-
-
-def _estimated(text: str, on: date) -> Estimate:
-    visit = parse_visit(text)
-    return estimate(visit, _catalogue(visit, on), _rates(visit), on)
 
 
 def _catalogue(visit: Visit, on: date) -> Mapping[str, MaterialFacts]:
