@@ -32,7 +32,7 @@ DASHES = st.sampled_from(["-", "‐", "‑", "–", "−"])
 MIXED = st.builds(
     "{}{}{}".format,
     WHOLES,
-    st.one_of(SPACES, DASHES, st.builds("{}{}".format, SPACES, DASHES)),
+    st.one_of(SPACES, DASHES, st.builds("{}{}{}".format, SPACES, DASHES, SPACES)),
     FRACTIONS,
 )
 VALUES = st.one_of(WHOLES, DECIMALS, FRACTIONS, MIXED)

@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from materials.core.kind import Kind, Parameter
 from materials.core.kinds import KINDS
-from materials.forms.values import LengthInput, MoneyInput, NumberInput
+from materials.forms.values import DayInput, LengthInput, MoneyInput, NumberInput
 from materials.models import Supplier
 
 
@@ -115,9 +115,7 @@ class PackForm(forms.Form):
         label=_("Can go back"), required=False, initial=True
     )
     amount = MoneyInput(label=_("Price before tax"), per_unit=True)
-    valid_from = forms.DateField(
-        label=_("From"), widget=forms.DateInput(attrs={"type": "date"})
-    )
+    valid_from = forms.DateField(label=_("From"), widget=DayInput())
     origin = forms.CharField(
         label=_("Where the price came from"), max_length=200, required=False
     )
@@ -127,13 +125,11 @@ class PriceForm(forms.Form):
     """A new price of a pack from a date on."""
 
     amount = MoneyInput(label=_("Price before tax"), per_unit=True)
-    valid_from = forms.DateField(
-        label=_("From"), widget=forms.DateInput(attrs={"type": "date"})
-    )
+    valid_from = forms.DateField(label=_("From"), widget=DayInput())
     valid_until = forms.DateField(
         label=_("Until"),
         required=False,
-        widget=forms.DateInput(attrs={"type": "date"}),
+        widget=DayInput(),
     )
     least_packs = forms.IntegerField(
         label=_("From so many packs"), min_value=1, max_value=100_000, initial=1

@@ -24,6 +24,15 @@ def _text_input(**attrs: str) -> forms.TextInput:
     return forms.TextInput(attrs={"autocomplete": "off", **attrs})
 
 
+class DayInput(forms.DateInput):
+    """A day as browsers take it: they show nothing of a date in a local form."""
+
+    input_type = "date"
+
+    def __init__(self) -> None:
+        super().__init__(format="%Y-%m-%d")
+
+
 class LengthInput(forms.CharField):
     """A length as a setter says it; cleaned to the typed text, once understood."""
 

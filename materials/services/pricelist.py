@@ -158,7 +158,7 @@ def add_pack(
         key=key,
         purpose="add pack",
         person=person,
-        payload={"material": material.pk, "label": entry.label, "price": str(price)},
+        payload={"material": material.pk, "entry": str(entry), "price": str(price)},
     )
     if claim.outcome:
         return Pack.objects.get(pk=claim.outcome)

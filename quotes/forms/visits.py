@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from materials.forms.values import LengthInput
+from materials.forms.values import DayInput, LengthInput
 from materials.models import Business
 from quotes.models import Client, Visit
 from quotes.models.visits import Exposure, MeasuredTo, Use
@@ -32,9 +32,7 @@ class VisitForm(forms.Form):
     address = forms.CharField(
         label=_("Where"), widget=forms.Textarea(attrs={"rows": 2}), max_length=4000
     )
-    held_on = forms.DateField(
-        label=_("Measured on"), widget=forms.DateInput(attrs={"type": "date"})
-    )
+    held_on = forms.DateField(label=_("Measured on"), widget=DayInput())
     email = forms.EmailField(label=_("E-mail"), required=False)
     phone = forms.CharField(label=_("Telephone"), max_length=40, required=False)
     nature = forms.ChoiceField(label=_("Client is a"), choices=Client.Nature.choices)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
@@ -118,7 +118,7 @@ def sheet_of(found: Estimate, catalogue: Mapping[str, MaterialFacts]) -> Estimat
     return EstimateSheet(
         classes=_classes(option, rows),
         bought=tuple(
-            rows[line.key]
+            _bought(rows[line.key])
             for line in option.lines
             if line.material and (line.quantity or line.packs or line.overruled)
         ),
@@ -141,6 +141,22 @@ def sheet_of(found: Estimate, catalogue: Mapping[str, MaterialFacts]) -> Estimat
         taxes=option.taxes,
         stages=option.stages,
         steps=totals.working,
+    )
+
+
+PRICE_STEPS = {"Price", "The owner's price"}
+
+
+def _bought(row: LineRow) -> LineRow:
+    """Return a line as the page of purchases shows it: no word of the price of sale.
+
+    Setters read that page; markup, margin and price are for the owner's alone.
+    """
+    return replace(
+        row,
+        price=row.cost,
+        steps=tuple(step for step in row.steps if step.label not in PRICE_STEPS),
+        overruled=tuple(note for note in row.overruled if note.what != "price"),
     )
 
 

@@ -146,7 +146,12 @@ def add_allowance(
         key=key,
         purpose="add allowance",
         person=person,
-        payload={"visit": visit.pk, "text": text, "amount": str(amount.amount)},
+        payload={
+            "visit": visit.pk,
+            "nature": nature,
+            "text": text,
+            "amount": str(amount.amount),
+        },
     )
     if claim.outcome:
         return Allowance.objects.get(pk=claim.outcome)

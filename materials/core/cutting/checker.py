@@ -350,11 +350,9 @@ def best_pattern(job: _Job, stock: _Stock, prices: Mapping[str, int]) -> int:
     step = gcd(*[int(one * bottom) for one in numbers])
     whole = [(int(a * bottom) // step, int(b * bottom) // step, c) for a, b, c in ways]
     wide, high = int(width * bottom) // step, int(height * bottom) // step
-    return _pattern_values(
-        _sums([way[0] for way in whole], wide),
-        _sums([way[1] for way in whole], high),
-        whole,
-    )
+    xs = _sums([way[0] for way in whole], wide)
+    ys = _sums([way[1] for way in whole], high)
+    return _pattern_values(xs, ys, whole)
 
 
 def _sums(steps: list[int], most: int) -> list[int]:
@@ -388,9 +386,8 @@ def _pattern_values(xs: list[int], ys: list[int], ways: list[Any]) -> int:
         row = best[i]
         for wide, high, value in ways:
             if wide <= x:
-                row[np.searchsorted(ys, high) :] = np.maximum(
-                    row[np.searchsorted(ys, high) :], value
-                )
+                upper = row[np.searchsorted(ys, high) :]
+                np.maximum(upper, value, out=upper)
         if i:
             np.maximum(row, best[i - 1], out=row)
         if i > 1:

@@ -87,17 +87,9 @@ def _job(
     whole = numbers.whole
 
     def row_sides(row: dict[str, Any]) -> dict[str, int]:
-        width = whole(row[sides[0]])
-        return {"width": width, "height": 1 if flat else whole(row["height"])}
+        high = 1 if flat else whole(row["height"])
+        return {"width": whole(row[sides[0]]), "height": high}
 
-    kept = data.get("leftover")
-    if kept is not None:
-        kept = [whole(one) for one in (kept if isinstance(kept, list) else [kept])]
-    rules = Rules(
-        kerf=whole(data.get("kerf", 0)),
-        snap=whole(data.get("snap", 0)),
-        leftover=(kept[0], 1 if flat else kept[1]) if kept else None,
-    )
     pieces = [
         Piece(
             name=row["name"],
@@ -121,10 +113,19 @@ def _job(
         scale=numbers.scale,
         pieces=tuple(pieces),
         stock=tuple(stock),
-        rules=rules,
+        rules=_rules(data, whole, flat),
         seed=data.get("seed", 0),
         is_length=flat,
     )
+
+
+def _rules(data: dict[str, Any], whole: Callable[[Any], int], flat: bool) -> Rules:
+    kept = data.get("leftover")
+    if kept is not None:
+        sizes = [whole(one) for one in (kept if isinstance(kept, list) else [kept])]
+        kept = (sizes[0], 1 if flat else sizes[1])
+    kerf, snap = whole(data.get("kerf", 0)), whole(data.get("snap", 0))
+    return Rules(kerf=kerf, snap=snap, leftover=kept)
 
 
 def plan_job(job: CutJob, *, budget: Budget) -> CutPlan:

@@ -126,13 +126,8 @@ def fewest_sheets(problem: Problem, cost: int) -> int | None:
         if not left or at == len(priced):
             if left:
                 return True
-            total = sheets
-            for one in free_areas:
-                if area <= 0:
-                    break
-                area -= one
-                total += 1
-            if area <= 0 and (best is None or total < best):
+            total = sheets + _free_sheets(free_areas, area)
+            if sum(free_areas) >= area and (best is None or total < best):
                 best = total
             return True
         size = priced[at]
@@ -145,6 +140,15 @@ def fewest_sheets(problem: Problem, cost: int) -> int | None:
         )
 
     return best if visit(0, cost, 0, problem.area) else None
+
+
+def _free_sheets(areas: list[int], need: int) -> int:
+    """Return how many free sheets, the largest first, cover an area or run out."""
+    for count, one in enumerate(areas):
+        if need <= 0:
+            return count
+        need -= one
+    return len(areas)
 
 
 def _useful(problem: Problem, area: int, most: int | None) -> int:

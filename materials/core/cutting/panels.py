@@ -73,7 +73,6 @@ def plan_walls(
     rules: Rules,
     *,
     seam_rules: SeamRules,
-    seed: int = 0,
     budget: Budget = QUICK,
 ) -> WallPlan:
     """Return the seams of walls and the plan that cuts their panels and the parts.
@@ -84,9 +83,9 @@ def plan_walls(
     Method: descent from whole boards at the left, one wall at a time, each way judged
     by a short greedy search; a heuristic.
     """
-    chooser = _Chooser(walls, parts, stock, rules, seam_rules=seam_rules, seed=seed)
+    chooser = _Chooser(walls, parts, stock, rules, seam_rules=seam_rules)
     chosen = chooser.chosen(budget)
-    plan = plan_sheets(chooser.pieces(chosen), stock, rules, seed=seed, budget=budget)
+    plan = plan_sheets(chooser.pieces(chosen), stock, rules, budget=budget)
     return WallPlan(
         panels=tuple(chooser.panels(chosen)),
         seams=sum(
@@ -109,13 +108,12 @@ class _Chooser:
         rules: Rules,
         *,
         seam_rules: SeamRules,
-        seed: int,
     ) -> None:
         self.walls = walls
         self.parts = parts
         self.stock = stock
         self.rules = rules
-        self.seed = seed
+
         self.naive_used = 0
         area = sum(wall.width * wall.height for wall in walls)
         area += sum(part.width * part.height * part.count for part in parts)
@@ -192,7 +190,7 @@ class _Chooser:
     def _worth(self, chosen: list[Layout]) -> tuple[int, int, int, int]:
         """Return cost, sheets, how full the emptiest sheet is, and the seams."""
         problem = prepared(self.pieces(chosen), self.stock, self.rules)
-        search = Search(problem, seed=self.seed, budget=TRIAL)
+        search = Search(problem, seed=0, budget=TRIAL)
         search.first((0, 0))
         found = search.best
         if found is None:  # pragma: no cover - first() raises instead

@@ -166,26 +166,12 @@ def plan_rolls(
     Method: all combinations of directions for few areas, the shorter run for each
     one singly beyond; every combination is cut as sheets are.
     """
-    for area in areas:
-        if area.width <= 0 or area.length <= 0:
-            raise OutOfRange(
-                f"“{area.name}” needs a width and a length above zero.", field="areas"
-            )
-    if not areas:
-        raise DoesNotFit("There is no area to cover; add one.", field="areas")
+    _check_areas(areas)
     choices = [
         {way: strips_of(area, roll, laps, way) for way in (ALONG, ACROSS)}
         for area in areas
     ]
-    if len(areas) <= MOST_TOGETHER:
-        combined = list(product((ALONG, ACROSS), repeat=len(areas)))
-    else:
-        combined = [tuple(min(ways, key=lambda k: _run(ways, k)) for ways in choices)]
-    combined.sort(
-        key=lambda ways: sum(
-            _run(choice, way) for choice, way in zip(choices, ways, strict=True)
-        )
-    )
+    combined = _combined(choices)
     best: RollPlan | None = None
     each = Budget(
         work=max(budget.work // len(combined), 4_000),
@@ -194,15 +180,11 @@ def plan_rolls(
         milliseconds_left=budget.milliseconds_left,
     )
     for ways in combined:
-        strips = [
-            strip
-            for choice, way in zip(choices, ways, strict=True)
-            for strip in choice[way]
-        ]
+        pairs = zip(choices, ways, strict=True)
+        strips = [strip for choice, way in pairs for strip in choice[way]]
+        named = zip([area.name for area in areas], ways, strict=True)
         found = RollPlan(
-            directions=tuple(
-                (area.name, way) for area, way in zip(areas, ways, strict=True)
-            ),
+            directions=tuple(named),
             strips=tuple(strips),
             run=run_length(strips),
             plan=_cut(strips, roll, seed, each),
@@ -214,6 +196,31 @@ def plan_rolls(
     if best is None:  # pragma: no cover - there is at least one combination
         raise AssertionError
     return best
+
+
+def _check_areas(areas: list[RollArea]) -> None:
+    for area in areas:
+        if area.width <= 0 or area.length <= 0:
+            raise OutOfRange(
+                f"“{area.name}” needs a width and a length above zero.", field="areas"
+            )
+    if not areas:
+        raise DoesNotFit("There is no area to cover; add one.", field="areas")
+
+
+def _combined(choices: list[dict[str, list[Strip]]]) -> list[tuple[str, ...]]:
+    """Return the directions to try, the shortest run first."""
+    found: list[tuple[str, ...]]
+    if len(choices) <= MOST_TOGETHER:
+        found = list(product((ALONG, ACROSS), repeat=len(choices)))
+    else:
+        found = [tuple(min(ways, key=lambda k: _run(ways, k)) for ways in choices)]
+    return sorted(
+        found,
+        key=lambda ways: sum(
+            _run(choice, way) for choice, way in zip(choices, ways, strict=True)
+        ),
+    )
 
 
 def _run(ways: dict[str, list[Strip]], way: str) -> int:

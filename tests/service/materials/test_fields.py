@@ -11,11 +11,12 @@ import pytest
 from django.apps.registry import Apps
 from django.core import serializers
 from django.core.exceptions import FieldError, ValidationError
-from django.db import IntegrityError, connection, models, transaction
+from django.db import IntegrityError, connection, migrations, models, transaction
 from django.db.migrations.autodetector import MigrationAutodetector
 from django.db.migrations.state import ModelState, ProjectState
 from django.db.migrations.writer import MigrationWriter
 from django.db.models import F, Max, Q, Sum
+from djmoney.models.fields import CurrencyField
 from moneyed import Money
 
 from materials.core import amounts
@@ -375,3 +376,35 @@ def test_a_migration_holds_every_column_and_sees_no_change_afterwards() -> None:
     assert again == {}
     known = ledger_state().apps.get_model("materials", "Ledger")
     assert known._meta.get_field("net_currency").max_length == 3
+
+
+@pytest.fixture(scope="module")
+def grown(django_db_setup: None, django_db_blocker: Any) -> Iterator[Any]:
+    """Create a table and give it a money column, as two migrations would."""
+    made = migrations.CreateModel("Grown", [("id", models.AutoField(primary_key=True))])
+    added = [
+        migrations.AddField("grown", "cost", MoneyField(null=True)),
+        migrations.AddField("grown", "cost_currency", CurrencyField(null=True)),
+    ]
+    state = ProjectState()
+    with django_db_blocker.unblock():
+        for operation in (made, *added):
+            before = state.clone()
+            operation.state_forwards("materials", state)
+            with connection.schema_editor() as editor:
+                operation.database_forwards("materials", editor, before, state)
+        model = state.apps.get_model("materials", "Grown")
+        yield model
+        with connection.schema_editor() as editor:
+            editor.delete_model(model)
+
+
+def test_a_money_column_can_be_added_to_a_table_that_stands(grown: Any) -> None:
+    grown.objects.create(cost=usd("12.50"), cost_currency="USD")
+
+    assert grown.objects.get().cost == usd("12.50")
+    assert [field.name for field in grown._meta.get_fields()] == [
+        "id",
+        "cost",
+        "cost_currency",
+    ]

@@ -132,6 +132,8 @@ def test_a_metric_business_reads(text: str, ticks: int) -> None:
         ("six feet", "not understood"),
         ("6\u200b3", "not understood"),
         ("75 - 1/2", "not expected"),
+        ("75- 1/2", "not expected"),
+        ("75 -1/2", "not expected"),
         ("5 + -3", "not expected"),
         ("5 +", "the end"),
         ("+ 5", "not expected"),

@@ -77,6 +77,7 @@ def test_steps_bracket_a_length(length: Length, step: Length) -> None:
     assert above.ticks - below.ticks in (0, step.ticks)
     assert near in (below, above)
     assert abs(near.ticks - length.ticks) * 2 <= step.ticks
+    assert below.not_shorter_than(step) == below == below.not_longer_than(step)
 
 
 @pytest.mark.parametrize("divisor", [2, 3, 6])

@@ -1,0 +1,50 @@
+"""The table agrees with the checker's own, which shares nothing with it."""
+
+from __future__ import annotations
+
+from random import Random
+
+import pytest
+
+from materials.core.cutting.checker import _Job, best_pattern
+from materials.core.cutting.knapsack import Knapsack, closed_sums, raster
+from materials.core.cutting.problem import prepared
+from materials.core.cutting.records import Piece, Rules, Stock
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_reduced_points_lose_no_value(seed: int) -> None:
+    rng = Random(seed)
+    sizes = {(rng.randint(2, 9), rng.randint(2, 9)) for _ in range(4)}
+    pieces = [
+        Piece(name=f"{at}", width=a, height=b)
+        for at, (a, b) in enumerate(sorted(sizes))
+    ]
+    problem = prepared(pieces, [Stock(name="s", width=23, height=31)], Rules(kerf=1))
+    prices = [rng.randint(1, 40) for _ in problem.sorts]
+    job = {
+        "kerf": 1,
+        "stock": [{"name": "s", "width": 23, "height": 31}],
+        "pieces": [
+            {"name": piece.name, "width": piece.width, "height": piece.height}
+            for piece in pieces
+        ],
+    }
+    named = {
+        name: price
+        for sort, price in zip(problem.sorts, prices, strict=True)
+        for name in sort.names
+    }
+    asked = _Job.read(job)
+    worth = {piece.name: max(named[piece.name], 0) for piece in asked.pieces}
+
+    assert Knapsack(problem, problem.sizes[0]).best(prices) == best_pattern(
+        asked, asked.stock[0], worth
+    )
+
+
+def test_sums_are_closed_under_addition() -> None:
+    sums = closed_sums([4, 7], 30)
+
+    assert all(a + b in sums for a in sums for b in sums if a + b <= 30)
+    assert set(raster([4, 7], 30)) <= set(sums)

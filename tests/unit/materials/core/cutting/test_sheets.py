@@ -1,0 +1,130 @@
+"""Sheets: the plan replays, the bound holds, tiny cases are optimal."""
+
+from __future__ import annotations
+
+from random import Random
+
+import pytest
+
+from materials.core.cutting.records import (
+    DoesNotFit,
+    NotEnoughStock,
+    Piece,
+    Rules,
+    Stock,
+)
+from materials.core.cutting.sheets import plan_sheets
+from materials.core.errors import OutOfRange
+from tests.cutting_replay import DEEP, fewest_sheets, planned
+
+BOARD = {"name": "board", "width": "48", "height": "96", "price": "20"}
+
+
+def job(pieces: list[tuple[str, str, int]], **more: object) -> dict[str, object]:
+    rows = [
+        {"name": f"p{at}", "width": w, "height": h, "count": n}
+        for at, (w, h, n) in enumerate(pieces)
+    ]
+    return {"unit": "in", "stock": [BOARD], "pieces": rows, **more}
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_tiny_jobs_are_bounded_by_the_true_optimum(seed: int) -> None:
+    rng = Random(seed)
+    sheet = rng.randint(4, 8), rng.randint(4, 8)
+    kerf, turn = rng.choice([0, 0, 1]), rng.random() < 0.5
+    low = min(sheet)
+    sizes = [(rng.randint(1, low), rng.randint(1, low)) for _ in range(5)]
+    rows = [
+        {"name": f"{at}", "width": a, "height": b, "turn": turn}
+        for at, (a, b) in enumerate(sizes)
+    ]
+    stock = [{"name": "s", "width": sheet[0], "height": sheet[1], "price": "1"}]
+
+    told = planned({"unit": "mm", "kerf": kerf, "stock": stock, "pieces": rows}, DEEP)
+
+    best = fewest_sheets(sizes, sheet, kerf=kerf, turn=turn)
+    assert told["lower_bound"]["sheets"] <= best == told["used"]
+
+
+def test_a_pinwheel_needs_two_sheets_when_cut_edge_to_edge() -> None:
+    rows = [
+        {"name": "arm", "width": 3, "height": 2, "count": 4},
+        {"name": "hub", "width": 1, "height": 1},
+    ]
+    stock = [{"name": "s", "width": 5, "height": 5, "price": "1"}]
+
+    assert planned({"unit": "mm", "stock": stock, "pieces": rows}, DEEP)["used"] == 2
+
+
+def test_boards_a_little_over_half_take_a_sheet_each() -> None:
+    told = planned(job([("24 1/16", "96", 5)]))
+
+    assert (told["used"], told["proven"], told["certificate"]["kind"]) == (
+        5,
+        True,
+        "dff",
+    )
+
+
+@pytest.mark.parametrize(("kerf", "bars"), [("0", 1), ("1/8", 2)])
+def test_four_quarters_fit_a_sheet_only_without_a_kerf(kerf: str, bars: int) -> None:
+    told = planned(job([("48", "24", 4)], kerf=kerf))
+
+    assert (told["used"], told["proven"]) == (bars, True)
+
+
+def test_whole_sheets_are_proved_by_their_area() -> None:
+    told = planned(job([("48", "96", 3)]))
+
+    assert (told["used"], told["certificate"]) == (3, {"kind": "area"})
+
+
+def test_a_free_offcut_is_used_before_a_sheet_is_bought() -> None:
+    offcut = {"name": "offcut", "width": "24", "height": "48", "count": 1}
+    told = planned(job([("24", "48", 1)], stock=[BOARD, offcut]))
+
+    assert (told["bought"], told["used"], told["cost"]) == (0, 1, "0.00")
+    assert told["proven"]
+
+
+def test_the_cheaper_size_is_bought_where_it_does() -> None:
+    small = {"name": "half", "width": "48", "height": "48", "price": "12"}
+    told = planned(job([("40", "40", 1)], stock=[BOARD, small]))
+
+    assert told["cost"] == "12.00"
+
+
+def test_no_strip_is_narrower_than_the_snap_allows() -> None:
+    planned(job([("20", "30", 4), ("13", "21", 5)], snap="2"))
+
+
+def test_doubling_every_size_changes_nothing() -> None:
+    sizes = [(5, 7), (3, 9), (8, 8), (4, 6), (2, 5)]
+
+    def used(by: int) -> int:
+        pieces = [
+            Piece(name=f"{n}", width=a * by, height=b * by, count=3)
+            for n, (a, b) in enumerate(sizes)
+        ]
+        sheet = Stock(name="s", width=12 * by, height=20 * by, price=1)
+        return plan_sheets(pieces, [sheet], Rules()).used
+
+    assert used(1) == used(2)
+
+
+def test_equal_jobs_give_equal_plans() -> None:
+    pieces = [Piece(name=f"{n}", width=5 + n, height=9, count=4) for n in range(4)]
+    sheet = [Stock(name="s", width=20, height=30, price=1)]
+
+    assert plan_sheets(pieces, sheet, Rules()) == plan_sheets(pieces, sheet, Rules())
+
+
+def test_what_cannot_be_cut_is_refused() -> None:
+    piece = [Piece(name="a", width=9, height=9, count=2)]
+    with pytest.raises(DoesNotFit, match="“a”"):
+        plan_sheets(piece, [Stock(name="s", width=8, height=20)], Rules())
+    with pytest.raises(NotEnoughStock):
+        plan_sheets(piece, [Stock(name="s", width=17, height=17, count=1)], Rules())
+    with pytest.raises(OutOfRange, match="kerf"):
+        plan_sheets(piece, [Stock(name="s", width=20, height=20)], Rules(kerf=10))
