@@ -24,6 +24,13 @@ BIN = Path(sys.executable).parent
 POSTGRES = "postgres://postgres@127.0.0.1:5432/postgres"
 REDIS = "redis://127.0.0.1:6379/5"
 UNIT = ["tests/unit", "tests/published", "tests/architecture"]
+TYPED = [
+    "tests/unit/materials/core/test_length_reader.py",
+    "tests/unit/materials/core/test_lengths.py",
+    "tests/unit/materials/core/test_quantities.py",
+]
+"""Where a rare text matters, and cases are many."""
+UNTYPED = ["tests/unit", *(f"--deselect={one}" for one in TYPED)]
 BENCHES = ("layout", "order", "cutting")
 SMOKE = {"order": ("--rooms", "20", "--seeds", "1")}
 """What makes a benchmark short, where that is not `--smoke`."""
@@ -87,7 +94,6 @@ def full_parts(scratch: Path) -> list[Part]:
     absent = f"{' and '.join(missing)} not at the standard local port" * bool(missing)
     browser = "" if shutil.which("chromium") else "no chromium: apt install chromium"
     sqlite = f"sqlite:///{scratch / 'gate.sqlite3'}"
-    properties = {"GAUGEROD_CASES": os.environ.get("GAUGEROD_CASES", "20000")}
     manage = [sys.executable, "manage.py"]
     return [
         *quick_parts(),
@@ -100,9 +106,14 @@ def full_parts(scratch: Path) -> list[Part]:
             command=[*manage, "makemigrations", "--check", "--dry-run"],
         ),
         Part(
-            name="properties",
-            command=pytest("-n", "2", "tests/unit", "-m", "cases"),
-            env=properties,
+            name="properties, what people type",
+            command=pytest("-n", "2", *TYPED, "-m", "cases"),
+            env={"GAUGEROD_CASES": os.environ.get("GAUGEROD_CASES", "20000")},
+        ),
+        Part(
+            name="properties, arithmetic and layout",
+            command=pytest("-n", "2", *UNTYPED, "-m", "cases"),
+            env={"GAUGEROD_CASES": os.environ.get("GAUGEROD_CASES", "4000")},
         ),
         Part(
             name="services on SQLite",
