@@ -114,7 +114,7 @@ def full_parts(scratch: Path) -> list[Part]:
         Part(
             name="properties, arithmetic and layout",
             command=pytest("-n", "2", *UNTYPED, "-m", "cases"),
-            env={"GAUGEROD_CASES": os.environ.get("GAUGEROD_CASES", "4000")},
+            env={"GAUGEROD_CASES": os.environ.get("GAUGEROD_CASES", "1000")},
         ),
         Part(
             name="services on SQLite",
