@@ -21,6 +21,10 @@ class Rates(models.Model):
     setter_wage = MoneyField(help_text=_("an hour, with on-costs"))
     helper_wage = MoneyField(help_text=_("an hour, with on-costs"))
     overhead_per_hour = MoneyField(help_text=_("per productive hour"))
+    overhead_yearly = MoneyField(null=True, blank=True)
+    productive_hours = QuantityField(
+        default=1400, help_text=_("hours a year that clients pay for")
+    )
     hours_per_day = QuantityField(default=8)
     travel_per_visit = MoneyField(null=True, blank=True)
     method = models.CharField(max_length=8, choices=Method, default=Method.MARKUP)

@@ -54,6 +54,8 @@ class RatesEntry:
     setter_wage: Money
     helper_wage: Money
     overhead_per_hour: Money
+    overhead_yearly: Money | None = None
+    productive_hours: Fraction = Fraction(1400)
     hours_per_day: Fraction = Fraction(8)
     travel_per_visit: Money | None = None
     method: str = "markup"

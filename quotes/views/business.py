@@ -81,6 +81,8 @@ def _rates(entry: dict[str, Any]) -> RatesEntry:
             amounts.unit_price(entry["overhead_yearly"], code),
             entry["productive_hours"],
         ),
+        overhead_yearly=price(entry["overhead_yearly"]),
+        productive_hours=entry["productive_hours"],
         hours_per_day=entry["hours_per_day"],
         minimum_charge=None if least is None else amounts.money(least, code),
         **{name: entry[name] for name in (*SHARES, *PLAIN)},
@@ -95,14 +97,18 @@ def _first_values(row: Business | None) -> dict[str, Any]:
     }
     rates = Rates.objects.filter(pk=1).first()
     if rates is not None:
-        hours = Fraction(1400)
-        yearly = amounts.exact(rates.overhead_per_hour) * hours
+        hours, known = rates.productive_hours, rates.overhead_yearly
+        yearly = (
+            amounts.exact(rates.overhead_per_hour) * hours
+            if known is None
+            else amounts.exact(known)
+        )
         values |= {name: getattr(rates, name) for name in (*SHARES, *PLAIN)}
         values |= {
             "setter_wage": amounts.plain(rates.setter_wage),
             "helper_wage": amounts.plain(rates.helper_wage),
             "overhead_yearly": decimal_text(yearly, places=4),
-            "productive_hours": "1400",
+            "productive_hours": decimal_text(hours, places=6),
             "hours_per_day": decimal_text(rates.hours_per_day, places=3),
             "minimum_charge": amounts.plain(rates.minimum_charge)
             if rates.minimum_charge

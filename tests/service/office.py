@@ -69,8 +69,8 @@ def a_business(*, least: str = "") -> Business:
     business, _ = Business.objects.get_or_create(
         pk=1,
         defaults={
-            "name": "Marl & Daughters",
-            "address": "3 Ferry Steps\nSkellan",
+            "name": "Fennick and Osei",
+            "address": "7 Ropewalk Yard\nOrrin Quay",
             "country": "GB",
             "currency": "GBP",
             "system": "metric",
@@ -95,7 +95,7 @@ def a_stocked_business(system: str = "metric") -> Business:
     code = CURRENCY[system]
     return set_up_business(
         entry=BusinessEntry(
-            name="Marl & Daughters",
+            name="Fennick and Osei",
             country="GB" if system == "metric" else "US",
             currency=code,
             system=system,
@@ -175,7 +175,7 @@ def a_visit(**changes: Any) -> Visit:
         "title": "A new shower at Weir Lane",
         "held_on": timezone.localdate(),
         "client_name": "Mrs Okafor",
-        "address": "14 Weir Lane, Skellan",
+        "address": "14 Weir Lane, Orrin Quay",
         "system": "metric",
     }
     return make_visit(

@@ -48,7 +48,7 @@ def a_business() -> Business:
         defaults={
             "name": "Marl & Sons",
             "trade_line": "Tile setters",
-            "address": "3 Ferry Steps\nSkellan",
+            "address": "7 Ropewalk Yard\nOrrin Quay",
             "country": "US",
             "licence_line": "Licence 00-0000",
             "bank_lines": "Ferry Mutual\nAccount 00 0000",
@@ -213,7 +213,7 @@ def a_quote(number: str) -> Quote:
         title="Shower recess",
         business=Party(name="Marl & Sons"),
         client=Party(name="Mrs Okafor"),
-        site=("14 Weir Lane", "Skellan"),
+        site=("14 Weir Lane", "Orrin Quay"),
         scope=("Set the shower.",),
         options=(OPTION,),
         currency="USD",
@@ -229,7 +229,7 @@ def a_quote(number: str) -> Quote:
 def a_revision(number: str = "Q-0147", *, state: str = "accepted") -> Revision:
     """Store an offered quote, and its acceptance where it is accepted."""
     client, _ = Client.objects.get_or_create(
-        name="Mrs Okafor", defaults={"address": "14 Weir Lane\nSkellan"}
+        name="Mrs Okafor", defaults={"address": "14 Weir Lane\nOrrin Quay"}
     )
     site, _ = Site.objects.get_or_create(client=client, address="14 Weir Lane")
     visit = Visit.objects.create(
