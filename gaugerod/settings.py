@@ -39,6 +39,7 @@ HTTPS = env_bool("GAUGEROD_HTTPS", default=False)
 CSRF_TRUSTED_ORIGINS = env_list("GAUGEROD_ORIGINS", "")
 
 INSTALLED_APPS = [
+    "gaugerod",
     "materials",
     "quotes",
     "jobs",
@@ -55,6 +56,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
+    "gaugerod.language.speak_as_the_business",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -78,6 +80,7 @@ TEMPLATES = [
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
                 "csp.context_processors.nonce",
+                "gaugerod.language.the_business",
             ],
             "builtins": ["django.templatetags.i18n", "django.templatetags.static"],
         },

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from gaugerod.words import compile_catalogues
+
 MARKS = ("unit", "published", "service", "browser", "architecture")
 
 settings.register_profile("local", deadline=None)
@@ -16,7 +18,8 @@ settings.load_profile("ci" if os.environ.get("CI") == "true" else "local")
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Declare the mark of the properties that see many cases."""
+    """Compile the words, and declare the mark of properties that see many cases."""
+    compile_catalogues()
     config.addinivalue_line("markers", "cases: a property that sees GAUGEROD_CASES")
 
 

@@ -70,6 +70,7 @@ def quick_parts() -> list[Part]:
     """Return the parts that run before every commit."""
     return [
         Part(name="fonts", command=[sys.executable, "manage.py", "prepare_fonts"]),
+        Part(name="words", command=[sys.executable, "-m", "gaugerod.words"]),
         Part(name="format", command=tool("ruff", "format", "--check", "--quiet", ".")),
         Part(name="lint", command=tool("ruff", "check", "--quiet", ".")),
         Part(name="contracts", command=tool("lint-imports")),

@@ -12,6 +12,8 @@ from typing import Any
 
 from django.conf import settings
 from django.db import transaction
+from django.utils import translation
+from django.utils.translation import gettext as _
 from moneyed import Money
 
 from materials.core import amounts
@@ -101,7 +103,9 @@ def set_up_business(
     )
     if claim.outcome:
         return Business.objects.get(pk=1)
-    business = Business.objects.filter(pk=1).first() or Business(pk=1, set_up_at=at)
+    business = Business.objects.filter(pk=1).first() or Business(
+        pk=1, set_up_at=at, time_zone=settings.TIME_ZONE
+    )
     fresh = business._state.adding
     for name, value in asdict(entry).items():
         setattr(business, name, value)
@@ -112,18 +116,34 @@ def set_up_business(
         setattr(row, name, getattr(rates, name))
     saved(row)
     if fresh:
-        take_starter(person=person, system=entry.system)
+        with translation.override(entry.language):
+            take_starter(person=person, system=entry.system)
     audit(action="set up business", subject="business", person=person)
     claim.settle(1)
     return business
 
 
 def take_starter(*, person: Person | None, system: str) -> None:
-    """Take in the starter price list and build-ups of a measuring system."""
+    """Take in the starter price list and build-ups of a measuring system.
+
+    Their names are kept in the language that is spoken now: they are the business's own
+    from then on.
+    """
     starter = _read(STARTER / f"{system}.json")
-    take_price_list(listed=starter["price_list"], person=person)
-    for key, listed in starter["build_ups"].items():
-        saved(BuildUp(key=key, name=listed["name"], layers=listed["layers"]))
+    listed = starter["price_list"]
+    products = [_named(row) for row in listed["materials"]]
+    take_price_list(listed={**listed, "materials": products}, person=person)
+    for key, build_up in starter["build_ups"].items():
+        saved(BuildUp(key=key, name=_(build_up["name"]), layers=build_up["layers"]))
+
+
+def _named(row: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a product of a starter list with its name and finish translated."""
+    facts = {
+        name: _(fact) if name in ("colour", "finish") else fact
+        for name, fact in row.get("facts", {}).items()
+    }
+    return {**row, "name": _(row["name"]), "facts": facts}
 
 
 def _read(place: Path) -> Mapping[str, Any]:
