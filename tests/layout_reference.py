@@ -14,6 +14,10 @@ import numpy as np
 import shapely
 import shapely.affinity
 
+HAIR = 1e-7
+"""Pieces are cut on a grid as fine as this: a tile on a wall would otherwise keep a
+spike no wider than the last bit of a double, and its box would be a whole tile."""
+
 
 @dataclass(frozen=True)
 class SlowFace:
@@ -211,7 +215,9 @@ def slow_count(outer, holes, *, pattern, tile, joint, origin, angle, gap, eps, p
                 continue
             kept = 0
             shape = shapely.affinity.translate(_poly(ring), *move)
-            for part in shapely.get_parts(shapely.intersection(shape, inside)):
+            for part in shapely.get_parts(
+                shapely.intersection(shape, inside, grid_size=HAIR)
+            ):
                 if part.geom_type != "Polygon":
                     continue
                 doubtful |= abs(part.area - 10 * eps) < 0.02
@@ -221,7 +227,7 @@ def slow_count(outer, holes, *, pattern, tile, joint, origin, angle, gap, eps, p
                 x0, y0, x1, y1 = flat.bounds
                 size = (face.item, x1 - x0, y1 - y0, part.area)
                 doubtful |= abs(min(size[1:3]) - joint) < 0.003
-                if min(size[1:3]) < joint:
+                if min(size[1:3]) < joint - 1e-6:
                     absorbed.append(size)
                 else:
                     pieces.append(size)

@@ -229,12 +229,13 @@ def _without_straight_corners(corners: Floats) -> Floats:
 class Parts:
     """Connected parts of outlines inside a region.
 
-    Shape: one entry a part: the row of its outline, its area less holes, and its outer
-    corners, counter-clockwise, none repeated.
+    Shape: one entry a part: the row of its outline, its area less holes, the area of
+    its holes, and its outer corners, counter-clockwise, none repeated.
     """
 
     owner: Ints
     area: Floats
+    holes: Floats
     corners: tuple[Floats, ...]
 
 
@@ -251,9 +252,14 @@ def parts_inside(outlines: Floats, region: Region) -> Parts:
     corners, ring = shapely.get_coordinates(rings, return_index=True)
     ends = np.flatnonzero(np.diff(ring)) + 1
     each = np.split(corners, ends) if len(parts) else []
+    area = shapely.area(parts)
+    holes = np.zeros(len(parts))
+    holed = shapely.get_num_interior_rings(parts) > 0
+    holes[holed] = shapely.area(shapely.polygons(rings[holed])) - area[holed]
     return Parts(
         owner=owner.astype(np.int64),
-        area=shapely.area(parts),
+        area=area,
+        holes=holes,
         corners=tuple(points[:-1] for points in each),
     )
 

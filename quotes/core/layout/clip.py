@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from materials.core.lengths import MM
 from quotes.core.geometry import (
     Floats,
     Ints,
@@ -29,6 +30,9 @@ _FACTORS = np.random.default_rng(20_011).integers(1, 2**62, size=64, dtype=np.in
 _NUDGE = 1 / 1024
 """Half ticks all round the same way, whatever the last bit of a double says."""
 
+_HOLE = (MM // 10) ** 2
+"""Holes that differ by less than a hundredth of a square millimetre are alike."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Pieces:
@@ -40,7 +44,8 @@ class Pieces:
     members: Ints
 
 
-_Found = dict[tuple[int, TickRing], list[tuple[float, Ints]]]
+_Found = dict[tuple[int, TickRing, int], list[tuple[float, Ints]]]
+"""By item, outline and the holes in it: a pipe takes area, not outline."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -70,7 +75,7 @@ class Cutter:
                 area=round(groups[0][0]),
                 members=np.concatenate([members for _, members in groups]),
             )
-            for (item, ring), groups in found.items()
+            for (item, ring, _), groups in found.items()
         ]
 
     def _moved(self, rows: Ints) -> Floats:
@@ -92,9 +97,9 @@ class Cutter:
         big = np.flatnonzero(areas >= self.least_area)
         for members in _alike(self.grid.item[face], whole, big):
             lead = members[0]
-            ring = _tidy(whole[lead].tolist())
+            ring = tidied(whole[lead].tolist())
             if len(ring) >= 3:
-                key = (int(self.grid.item[face[lead]]), ring)
+                key = (int(self.grid.item[face[lead]]), ring, 0)
                 found.setdefault(key, []).append((float(areas[lead]), rows[members]))
 
     def _half_plane(self, rows: Ints) -> tuple[Floats, np.ndarray]:
@@ -145,9 +150,10 @@ class Cutter:
             begin = moved[index] + grid.start[face[index]]
             in_tile = (parts.corners[rank] - begin) @ grid.turn[face[index]]
             whole = np.floor(in_tile + (0.5 - _NUDGE)).astype(np.int64)
-            ring = _tidy(whole.tolist())
+            ring = tidied(whole.tolist())
             if len(ring) >= 3:
-                key = (int(grid.item[face[index]]), ring)
+                holes = round(float(parts.holes[rank]) / _HOLE)
+                key = (int(grid.item[face[index]]), ring, holes)
                 size = float(parts.area[rank])
                 found.setdefault(key, []).append((size, rows[index : index + 1]))
 
@@ -174,30 +180,42 @@ def _alike(item: Ints, whole: Ints, rows: Ints) -> list[Ints]:
     return np.split(rows[order], np.flatnonzero(breaks) + 1)
 
 
-def _tidy(corners: list[list[int]]) -> TickRing:
-    """Return a ring without repeated or straight corners, its least corner first."""
-    ring: list[tuple[int, int]] = []
-    for x, y in corners:
-        if not ring or ring[-1] != (x, y):
-            ring.append((x, y))
-    while len(ring) > 1 and ring[0] == ring[-1]:
-        ring.pop()
-    kept = [
+def tidied(corners: list[list[int]]) -> TickRing:
+    """Return a ring without repeated or flat corners, its least corner first.
+
+    Corners are taken away one after another, each judged by the neighbours it still
+    has: of two corners a tick apart, each looks flat beside the other, and one of them
+    is the corner of the piece.
+    """
+    ring = [
         corner
-        for index, corner in enumerate(ring)
-        if not _is_straight(ring[index - 1], corner, ring[(index + 1) % len(ring)])
+        for corner, (x, y) in zip(corners, [*corners[1:], corners[0]], strict=True)
+        if corner != [x, y]
     ]
-    if len(kept) < 3:
+    rank = 0
+    while rank < len(ring) >= 3:
+        following = ring[(rank + 1) % len(ring)]
+        if _is_flat(ring[rank - 1], ring[rank], following):
+            del ring[rank]
+            rank = 0
+        else:
+            rank += 1
+    if len(ring) < 3:
         return ()
-    least = kept.index(min(kept))
-    return (*kept[least:], *kept[:least])
+    whole = [(x, y) for x, y in ring]
+    least = whole.index(min(whole))
+    return (*whole[least:], *whole[:least])
 
 
-def _is_straight(
-    before: tuple[int, int], here: tuple[int, int], after: tuple[int, int]
-) -> bool:
-    """Return whether a corner stands within a tick of the line past it."""
+def _is_flat(before: list[int], here: list[int], after: list[int]) -> bool:
+    """Return whether a corner and its neighbours are a tick high: straight, or a spike.
+
+    A tile whose edge lies on a wall may keep a spike along it, no wider than a hair.
+    """
     (x0, y0), (x1, y1), (x2, y2) = before, here, after
-    cross = (x1 - x0) * (y2 - y0) - (y1 - y0) * (x2 - x0)
-    length = max(abs(x2 - x0), abs(y2 - y0))
-    return abs(cross) <= length and (x1 - x0) * (x2 - x1) + (y1 - y0) * (y2 - y1) >= 0
+    cross = (x1 - x0) * (y2 - y1) - (y1 - y0) * (x2 - x1)
+    longest = max(
+        abs(x1 - x0), abs(y1 - y0), abs(x2 - x1), abs(y2 - y1), abs(x2 - x0),
+        abs(y2 - y0),
+    )  # fmt: skip
+    return abs(cross) <= longest

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from materials.core.lengths import MM
+from quotes.core.layout.clip import tidied
 from quotes.core.layout.counting import count
 from quotes.core.layout.records import (
     PieceClass,
@@ -69,6 +70,18 @@ def test_a_corner_leaves_an_ell_and_a_hole_inside_a_tile_keeps_its_outline() -> 
     assert holed.area == 9999 * MM**2
 
 
+def test_pieces_of_one_outline_keep_their_own_holes() -> None:
+    # Two strips of one outline, one with a pipe through it, are not one class.
+    pipe = box(40 * MM, 20 * MM, 10 * MM, 10 * MM)
+    surface = rectangle(200 * MM, 50 * MM, holes=(pipe,))
+
+    found = pieces(surface, "stack", length=100, width=100)
+
+    assert [piece.count for piece in found] == [1, 1]
+    assert [piece.area // MM**2 for piece in found] == [5000, 4900]
+    assert sum(piece.area for piece in found) == surface.area
+
+
 def test_a_tile_parted_by_an_obstacle_is_one_position_and_two_pieces() -> None:
     surface = rectangle(100 * MM, 100 * MM, holes=(box(40 * MM, 0, 20 * MM, 100 * MM),))
     lattice = built("stack", "0", length=100, width=100)
@@ -93,3 +106,12 @@ def test_crumbs_below_the_tolerance_are_dropped() -> None:
     surface = Surface(outer=((0, 0), (MM, 0), (MM, MM * 4 // 5)))
 
     assert pieces(surface, "stack", length=300, width=300) == ()
+
+
+def test_a_ring_keeps_one_of_two_corners_a_tick_apart() -> None:
+    triangle = [[0, 0], [9000, 0], [9000, 1], [0, 5000]]
+    spiked = [[0, 0], [9000, 0], [9000, 4000], [20_000, 4000], [9000, 4001], [0, 5000]]
+
+    assert tidied(triangle) == ((0, 0), (9000, 1), (0, 5000))
+    assert tidied(spiked) == ((0, 0), (9000, 0), (9000, 4001), (0, 5000))
+    assert tidied([[0, 0], [9000, 0], [5000, 1]]) == ()

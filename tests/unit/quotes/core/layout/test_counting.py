@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
 from fractions import Fraction
 
 import pytest
@@ -13,58 +12,14 @@ from hypothesis import strategies as st
 from materials.core.errors import BadShape, OutOfRange
 from materials.core.lengths import INCH, MM
 from quotes.core.layout.counting import count
-from quotes.core.layout.records import Rules, SetOut, Surface, Tally, box, rectangle
+from quotes.core.layout.records import Rules, SetOut, Surface, box, rectangle
 from quotes.core.pattern import Lattice
 from tests.cases import CASES
-from tests.layout_reference import SlowCount, slow_count
+from tests.layout_rooms import MOST_TILES, Case, sizes, verdict
 from tests.pattern_proof import built
 
-COMPARISONS = max(100, CASES // 2)
-MOST_TILES = 300
-
-
-@dataclass(frozen=True, kw_only=True)
-class Case:
-    """A room in whole millimetres, a tile and where it stands."""
-
-    outer: tuple[tuple[int, int], ...]
-    holes: tuple[tuple[tuple[int, int], ...], ...]
-    pattern: str
-    tile: dict[str, int]
-    joint: str
-    own: dict[str, Fraction | bool] = field(default_factory=dict)
-    angle: Fraction = Fraction(0)
-    origin: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
-    gap: int = 0
-
-    def lattice(self) -> Lattice:
-        return built(self.pattern, self.joint, **self.tile, **self.own)
-
-    def tally(self) -> Tally:
-        ring = tuple((x * MM, y * MM) for x, y in self.outer)
-        holes = tuple(tuple((x * MM, y * MM) for x, y in hole) for hole in self.holes)
-        surface = Surface(outer=ring, holes=holes).checked()
-        x, y = self.origin
-        set_out = SetOut(origin=(int(x * MM), int(y * MM)), angle=self.angle)
-        return count(surface, self.lattice(), set_out, Rules(gap=self.gap * MM))
-
-    def slow(self, eps: float) -> SlowCount:
-        x, y = self.origin
-        return slow_count(
-            self.outer,
-            self.holes,
-            pattern=self.pattern,
-            tile=self.tile,
-            joint=float(Fraction(self.joint)),
-            origin=(int(x * MM) / MM, int(y * MM) / MM),
-            angle=float(self.angle),
-            gap=self.gap,
-            eps=eps,
-            params={
-                name: value if isinstance(value, bool) else float(value)
-                for name, value in self.own.items()
-            },
-        )
+COMPARISONS = max(100, CASES // 20)
+"""Few, and shrunk when they fail; test_rooms.py sees the many."""
 
 
 @st.composite
@@ -167,30 +122,6 @@ def cases(draw: st.DrawFn) -> Case:
     )
 
 
-def sizes(tally: Tally) -> list[tuple[str, float, float]]:
-    """Return every piece as item, width and height in millimetres, in order."""
-    return sorted(
-        (tally.lattice.items[piece.item].name, piece.width / MM, piece.height / MM)
-        for piece in tally.pieces
-        for _ in range(piece.count)
-    )
-
-
-def is_same(tally: Tally, slow: SlowCount) -> bool:
-    names = [item.name for item in tally.lattice.items]
-    mine, theirs = sizes(tally), sorted(piece[:3] for piece in slow.pieces)
-    area = sum(piece.area * piece.count for piece in tally.pieces) / MM**2
-    return (
-        dict(zip(names, tally.full, strict=True)) == slow.full
-        and dict(zip(names, tally.cut, strict=True)) == slow.cut
-        and len(mine) == len(theirs)
-        and abs(sum(w * h for _, w, h in mine) - sum(w * h for _, w, h in theirs))
-        < 0.6 * (1 + len(mine))
-        and abs(area - sum(piece[3] for piece in slow.pieces)) < 0.01 * (1 + len(mine))
-        and sum(p.count for p in tally.absorbed) == len(slow.absorbed)
-    )
-
-
 @settings(
     max_examples=COMPARISONS,
     deadline=None,
@@ -204,19 +135,30 @@ def test_the_count_is_that_of_the_slow_reference(case: Case) -> None:
     except BadShape:
         assume(False)
     assume(tally.full_count + tally.cut_count <= MOST_TILES)
-    slow = case.slow(0.05)
-    if is_same(tally, slow) and not slow.doubtful:
-        return
-    # Where half or twice the tolerance counts differently, nothing can be checked.
-    near = [slow, case.slow(0.025), case.slow(0.1)]
-    doubtful = any(
-        one.doubtful
-        or (one.full, one.cut, len(one.pieces))
-        != (slow.full, slow.cut, len(slow.pieces))
-        for one in near
+    found = verdict(case, tally)
+    event(found)
+    assert found != "differs"
+
+
+def test_a_corner_whose_cut_falls_a_tick_beside_it_stays_a_corner() -> None:
+    # Two corners a tick apart once took each other for straight, and the piece,
+    # a triangle of 99.6 by 173 mm, was lost.
+    case = Case(
+        outer=((-1, 5), (4294, 0), (4291, 2745), (0, 2749)),
+        holes=(),
+        pattern="running_bond",
+        tile={"length": 619, "width": 173},
+        joint="2",
+        own={"offset": Fraction(0), "returning": False},
+        angle=Fraction(30),
+        origin=(Fraction(-1), Fraction(5)),
+        gap=4,
     )
-    event("within the tolerance" if doubtful else "compared")
-    assert doubtful or is_same(tally, slow)
+    tally = case.tally()
+
+    assert (tally.full, tally.cut) == ((77,), (65,))
+    assert [(piece.count, piece.width) for piece in tally.absorbed] == [(1, 5702)]
+    assert verdict(case, tally) == "same"
 
 
 def counted(

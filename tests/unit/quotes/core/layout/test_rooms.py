@@ -1,0 +1,57 @@
+"""Thousands of random rooms, each counted twice: by the program and slowly.
+
+GAUGEROD_ROOMS rooms are seen, GAUGEROD_SEED begins them; a room that differs is printed
+as the case to keep. The gate sees 10,000, the deep gate 100,000 from a fresh seed.
+"""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+
+import pytest
+
+from tests.cases import ROOMS, SEED
+from tests.layout_rooms import (
+    MOST_TILES,
+    is_out_of_square,
+    random_case,
+    stands_on_a_wall,
+    verdict,
+)
+
+SHARDS = 20
+RARE = 1000
+"""One room in so many may stand within the tolerance."""
+
+
+@pytest.mark.cases
+@pytest.mark.parametrize("shard", range(SHARDS))
+def test_random_rooms_count_like_the_slow_reference(shard: int) -> None:
+    rng = random.Random(f"{SEED}/{shard}")
+    found: Counter[str] = Counter()
+    for _ in range(max(1, ROOMS // SHARDS)):
+        case, tally = random_case(rng)
+        outcome = verdict(case, tally)
+        found[outcome] += 1
+        assert outcome != "differs", case
+
+    assert found["within"] <= 2 + found.total() // RARE
+
+
+def test_the_random_rooms_are_of_the_kinds_they_promise() -> None:
+    rng = random.Random(7)
+    drawn = [random_case(rng) for _ in range(600)]
+    shares = {
+        "holes": sum(bool(case.holes) for case, _ in drawn),
+        "turned": sum(case.angle != 0 for case, _ in drawn),
+        "out of square": sum(is_out_of_square(case) for case, _ in drawn),
+        "on a wall": sum(stands_on_a_wall(tally) for _, tally in drawn),
+    }
+
+    assert 265 <= shares["holes"] <= 345
+    assert 170 <= shares["turned"] <= 230
+    assert 170 <= shares["out of square"] <= 230
+    assert 95 <= shares["on a wall"] <= 150
+    assert max(tally.no_reuse for _, tally in drawn) > MOST_TILES * 9 // 10
+    assert len({case.pattern for case, _ in drawn}) == 10
