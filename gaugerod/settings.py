@@ -191,6 +191,14 @@ CONTENT_SECURITY_POLICY = {
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "filters": {"without_secrets": {"()": "gaugerod.logs.WithoutSecrets"}},
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "filters": ["without_secrets"]}
+    },
     "root": {"handlers": ["console"], "level": env_text("GAUGEROD_LOG", "WARNING")},
+    # Django gives these two handlers of their own, which know nothing of the filter.
+    "loggers": {
+        "django": {"handlers": [], "propagate": True},
+        "django.server": {"handlers": ["console"], "propagate": False},
+    },
 }

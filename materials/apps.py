@@ -10,3 +10,7 @@ class MaterialsConfig(AppConfig):
 
     name = "materials"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """Register the checks of stored rows."""
+        from materials import checks  # noqa: F401

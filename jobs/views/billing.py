@@ -15,7 +15,14 @@ from jobs.models import Invoice, Variation
 from jobs.services import DraftEntry
 from jobs.views.asking import job_or_404, today, told, tried
 from materials.core.errors import Refusal
-from materials.views.access import OFFICE, OWNER, person_of, request_key, roles
+from materials.views.access import (
+    OFFICE,
+    OWNER,
+    form_status,
+    person_of,
+    request_key,
+    roles,
+)
 
 
 @roles(OWNER, OFFICE)
@@ -72,11 +79,7 @@ def ask_share(request: HttpRequest, number: str, kind: str) -> HttpResponseBase:
         "title": _("New invoice: %(kind)s") % {"kind": word},
         "back": "job-invoices",
     }
-    return render(request, "jobs/record.html", context, status=_status(form))
-
-
-def _status(form: ShareForm | VariationForm) -> int:
-    return 422 if form.errors else 200
+    return render(request, "jobs/record.html", context, status=form_status(form))
 
 
 @roles(OWNER, OFFICE)
@@ -125,7 +128,7 @@ def add_variation(request: HttpRequest, number: str) -> HttpResponseBase:
         "title": _("A change"),
         "back": "job-invoices",
     }
-    return render(request, "jobs/record.html", context, status=_status(form))
+    return render(request, "jobs/record.html", context, status=form_status(form))
 
 
 @roles(OWNER)

@@ -11,7 +11,13 @@ from django.utils.translation import gettext_lazy as _
 
 from materials.core.kind import Kind, Parameter
 from materials.core.kinds import KINDS
-from materials.forms.values import DayInput, LengthInput, MoneyInput, NumberInput
+from materials.forms.values import (
+    DayInput,
+    LengthInput,
+    MoneyInput,
+    NumberInput,
+    WholeInput,
+)
 from materials.models import Supplier
 
 
@@ -105,7 +111,7 @@ class PackForm(forms.Form):
     supplier_code = forms.CharField(
         label=_("Merchant's code"), max_length=60, required=False
     )
-    lead_days = forms.IntegerField(
+    lead_days = WholeInput(
         label=_("Days to wait"), min_value=0, max_value=1000, initial=0
     )
     special_order = forms.BooleanField(
@@ -131,7 +137,7 @@ class PriceForm(forms.Form):
         required=False,
         widget=DayInput(),
     )
-    least_packs = forms.IntegerField(
+    least_packs = WholeInput(
         label=_("From so many packs"), min_value=1, max_value=100_000, initial=1
     )
     origin = forms.CharField(

@@ -89,6 +89,19 @@ class NumberInput(forms.CharField):
         return number
 
 
+class WholeInput(forms.IntegerField):
+    """A whole number in the digits 0 to 9, as every other number is read here."""
+
+    def to_python(self, value: Any) -> int | None:
+        """Return the number; refuse other scripts' digits, which a slip brings in."""
+        if isinstance(value, str) and not value.isascii():
+            raise ValidationError(
+                _("“%(typed)s” is no whole number; type it with the digits 0 to 9.")
+                % {"typed": value[:40]}
+            )
+        return super().to_python(value)
+
+
 class ShareInput(NumberInput):
     """A percentage as typed; cleaned to a share (20 becomes 1/5)."""
 

@@ -24,6 +24,12 @@ class Business(models.Model):
         DOCUMENT = "document", _("on the total of each rate")
         LINE = "line", _("on each line")
 
+    class TaxedSales(models.TextChoices):
+        """What tax on sales is added to: some places tax goods and not work."""
+
+        EVERYTHING = "everything", _("materials and work")
+        MATERIALS = "materials", _("materials only, not work")
+
     name = models.CharField(max_length=120)
     trade_line = models.CharField(max_length=120, blank=True)
     address = models.TextField(blank=True)
@@ -40,6 +46,9 @@ class Business(models.Model):
     paper = models.CharField(max_length=6, default="a4")
     tax_name = models.CharField(max_length=20, default="VAT")
     sales_tax = RateField(default=0, help_text=_("tax on sales, as a share"))
+    sales_tax_on = models.CharField(
+        max_length=12, choices=TaxedSales, default=TaxedSales.EVERYTHING
+    )
     purchase_tax = RateField(default=0, help_text=_("tax paid on purchases"))
     purchase_tax_recoverable = models.BooleanField(default=True)
     tax_basis = models.CharField(

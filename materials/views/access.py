@@ -62,6 +62,11 @@ def show_refusal(form: forms.BaseForm, refusal: Refusal) -> None:
     form.add_error(field if field in form.fields else None, refusal.sentence)
 
 
+def form_status(form: forms.BaseForm) -> int:
+    """Return the status of a page with a form: 422 where it was refused, else 200."""
+    return 422 if form.is_bound and form.errors else 200
+
+
 def too_many(request: HttpRequest) -> HttpResponse:
     """Answer a client that asks too often."""
     return HttpResponse(

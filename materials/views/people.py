@@ -13,7 +13,14 @@ from materials import queries, services
 from materials.core.errors import Refusal
 from materials.forms.people import PersonForm, RoleForm
 from materials.models import Person
-from materials.views.access import OWNER, person_of, request_key, roles, show_refusal
+from materials.views.access import (
+    OWNER,
+    form_status,
+    person_of,
+    request_key,
+    roles,
+    show_refusal,
+)
 
 
 class SignIn(LoginView):
@@ -43,7 +50,7 @@ def people(request: HttpRequest) -> HttpResponseBase:
             messages.success(request, _("%(name)s can sign in.") % {"name": person})
             return redirect("people")
     context = {"form": form, "people": queries.people(), "role_form": RoleForm()}
-    return render(request, "materials/people.html", context)
+    return render(request, "materials/people.html", context, status=form_status(form))
 
 
 @roles(OWNER)

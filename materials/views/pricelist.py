@@ -26,6 +26,7 @@ from materials.services.pricelist import PackEntry, PriceEntry
 from materials.views.access import (
     OFFICE,
     OWNER,
+    form_status,
     person_of,
     request_key,
     roles,
@@ -74,7 +75,10 @@ def add_product(request: HttpRequest, kind: str) -> HttpResponseBase:
             _show_fact_refusal(form, refusal)
         else:
             return redirect("product", pk=material.pk)
-    return render(request, "materials/add_product.html", {"form": form, "kind": found})
+    context = {"form": form, "kind": found}
+    return render(
+        request, "materials/add_product.html", context, status=form_status(form)
+    )
 
 
 @roles(OWNER, OFFICE)
@@ -107,7 +111,7 @@ def product(request: HttpRequest, pk: int) -> HttpResponseBase:
         "material": material,
         "packs": presenters.pack_rows(material, today),
     }
-    return render(request, "materials/product.html", context)
+    return render(request, "materials/product.html", context, status=form_status(form))
 
 
 @roles(OWNER, OFFICE)
@@ -143,7 +147,7 @@ def add_pack(request: HttpRequest, pk: int) -> HttpResponseBase:
         else:
             return redirect("product", pk=material.pk)
     context = {"form": form, "material": material, "kind": kind_of(material.kind)}
-    return render(request, "materials/add_pack.html", context)
+    return render(request, "materials/add_pack.html", context, status=form_status(form))
 
 
 @roles(OWNER, OFFICE)
@@ -166,7 +170,9 @@ def change_price(request: HttpRequest, pk: int) -> HttpResponseBase:
             messages.success(request, _("Price entered; earlier quotes keep theirs."))
             return redirect("product", pk=pack.material_id)
     context = {"form": form, "pack": pack}
-    return render(request, "materials/change_price.html", context)
+    return render(
+        request, "materials/change_price.html", context, status=form_status(form)
+    )
 
 
 @roles(OWNER, OFFICE)
@@ -186,7 +192,9 @@ def suppliers(request: HttpRequest) -> HttpResponseBase:
         else:
             return redirect("suppliers")
     context = {"form": form, "suppliers": queries.suppliers()}
-    return render(request, "materials/suppliers.html", context)
+    return render(
+        request, "materials/suppliers.html", context, status=form_status(form)
+    )
 
 
 def _kind_or_404(key: str) -> Kind:

@@ -8,7 +8,7 @@ from django import forms
 from django.conf import settings
 from django.utils.translation import gettext_lazy as _
 
-from materials.forms.values import NumberInput, ShareInput
+from materials.forms.values import NumberInput, ShareInput, WholeInput
 from materials.models import Business
 from quotes.models import Rates
 
@@ -57,6 +57,12 @@ class BusinessForm(forms.Form):
     )
     tax_number = forms.CharField(label=_("Tax number"), max_length=40, required=False)
     sales_tax = ShareInput(label=_("Tax on sales"), initial="0")
+    sales_tax_on = forms.ChoiceField(
+        label=_("It is added to"),
+        choices=Business.TaxedSales.choices,
+        initial=Business.TaxedSales.EVERYTHING,
+        help_text=_("some places tax goods and not work: ask your accountant"),
+    )
     purchase_tax = ShareInput(label=_("Tax paid on purchases"), initial="0")
     purchase_tax_recoverable = forms.BooleanField(
         label=_("Tax on purchases is claimed back"), required=False, initial=True
@@ -90,10 +96,10 @@ class BusinessForm(forms.Form):
     contingency = ShareInput(label=_("Contingency"), initial="5")
     minimum_charge = AmountInput(label=_("Least charge for a visit"), required=False)
     deposit = ShareInput(label=_("Deposit"), initial="25")
-    holds_days = forms.IntegerField(
+    holds_days = WholeInput(
         label=_("Days an offer holds"), min_value=1, max_value=730, initial=30
     )
-    payment_days = forms.IntegerField(
+    payment_days = WholeInput(
         label=_("Days to pay"), min_value=0, max_value=365, initial=14
     )
     exclusions = forms.CharField(
@@ -108,7 +114,8 @@ class BusinessForm(forms.Form):
     groups = (
         (_("The business"), ("name", "trade_line", "address", "email", "phone",
                              "country", "currency", "system", "paper", "licence_line")),
-        (_("Tax and payment"), ("tax_name", "tax_number", "sales_tax", "purchase_tax",
+        (_("Tax and payment"), ("tax_name", "tax_number", "sales_tax", "sales_tax_on",
+                                "purchase_tax",
                                 "purchase_tax_recoverable", "bank_lines")),
         (_("An hour"), ("setter_wage", "helper_wage", "overhead_yearly",
                         "productive_hours", "hours_per_day")),

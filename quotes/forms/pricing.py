@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from materials.forms.values import MoneyInput, NumberInput, ShareInput
+from materials.forms.values import MoneyInput, NumberInput, ShareInput, WholeInput
 from quotes.core.labour import OPERATIONS
 from quotes.models import Allowance, Overrule, Visit
 
@@ -97,10 +97,10 @@ class TermsForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 4}),
     )
     deposit = ShareInput(label=_("Deposit"), required=False)
-    holds_days = forms.IntegerField(
+    holds_days = WholeInput(
         label=_("Days the offer holds"), min_value=1, max_value=730, required=False
     )
-    payment_days = forms.IntegerField(
+    payment_days = WholeInput(
         label=_("Days to pay"), min_value=0, max_value=365, required=False
     )
 

@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from materials.forms.values import DayInput, LengthInput
+from materials.forms.values import DayInput, LengthInput, WholeInput
 from materials.models import Business
 from quotes.models import Client, Visit
 from quotes.models.visits import Exposure, MeasuredTo, Use
@@ -39,10 +39,8 @@ class VisitForm(forms.Form):
     access_width = LengthInput(label=_("Smallest opening, width"), required=False)
     access_height = LengthInput(label=_("Smallest opening, height"), required=False)
     turning = LengthInput(label=_("Space to turn a sheet"), required=False)
-    storey = forms.IntegerField(
-        label=_("Storey"), required=False, min_value=-5, max_value=200
-    )
-    built = forms.IntegerField(
+    storey = WholeInput(label=_("Storey"), required=False, min_value=-5, max_value=200)
+    built = WholeInput(
         label=_("Year built"),
         required=False,
         min_value=1200,
@@ -106,7 +104,7 @@ class SpaceForm(forms.Form):
     """A room or a recess."""
 
     name = forms.CharField(label=_("Space"), max_length=120)
-    times = forms.IntegerField(
+    times = WholeInput(
         label=_("Stands so many times"), min_value=1, max_value=1000, initial=1
     )
     notes = forms.CharField(
@@ -131,7 +129,7 @@ class SurfaceForm(forms.Form):
     exposure = forms.ChoiceField(label=_("Exposure"), choices=Exposure.choices)
     use = forms.ChoiceField(label=_("Use"), choices=Use.choices, required=False)
     build_up = forms.ChoiceField(label=_("Build-up"), required=False)
-    times = forms.IntegerField(
+    times = WholeInput(
         label=_("Stands so many times"), min_value=1, max_value=1000, initial=1
     )
 

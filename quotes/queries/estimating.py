@@ -46,6 +46,7 @@ def stored_rates() -> Rates:
         purchase_tax=business.purchase_tax,
         purchase_tax_recoverable=business.purchase_tax_recoverable,
         tax_basis=business.tax_basis,
+        taxed_classes=taxed_classes(business),
         outputs=tuple(
             OwnOutput(
                 operation=output.operation,
@@ -55,6 +56,12 @@ def stored_rates() -> Rates:
             for output in OperationRate.objects.order_by("operation")
         ),
     )
+
+
+def taxed_classes(business: Business) -> tuple[str, ...]:
+    """Return the cost classes that carry tax on sales; none named means all."""
+    goods_only = business.sales_tax_on == Business.TaxedSales.MATERIALS
+    return ("materials",) if goods_only else ()
 
 
 def stored_file(visit: Visit) -> dict[str, Any]:

@@ -43,6 +43,7 @@ class BusinessEntry:
     bank_lines: str = ""
     tax_name: str = "VAT"
     sales_tax: Fraction = Fraction(0)
+    sales_tax_on: str = Business.TaxedSales.EVERYTHING
     purchase_tax: Fraction = Fraction(0)
     purchase_tax_recoverable: bool = True
     language: str = "en-gb"

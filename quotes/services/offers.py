@@ -213,13 +213,21 @@ def revise_quote(*, quote: Quote, on: date, person: Person, key: str) -> Revisio
 
 @transaction.atomic
 def make_link(
-    *, revision: Revision, at: datetime, person: Person, sent_to: str = ""
+    *, revision: Revision, at: datetime, person: Person, key: str, sent_to: str = ""
 ) -> tuple[OfferLink, str]:
     """Make a private link to an offered revision; return it with its token.
 
-    The token is shown once: only its SHA-256 is kept. The link ends two weeks after
-    the offer does.
+    The token is shown once: only its SHA-256 is kept, so a repeated request gets the
+    first link with an empty token. The link ends two weeks after the offer does.
     """
+    claim = once(
+        key=key,
+        purpose="make link",
+        person=person,
+        payload={"revision": revision.pk, "sent_to": sent_to},
+    )
+    if claim.outcome:
+        return OfferLink.objects.get(pk=claim.outcome), ""
     row = _locked(revision)
     _must_be(row, Revision.State.OFFERED, Revision.State.ACCEPTED)
     token = secrets.token_urlsafe(TOKEN_BYTES)
@@ -238,6 +246,7 @@ def make_link(
         person=person,
         facts={"link": link.pk},
     )
+    claim.settle(link.pk)
     return link, token
 
 

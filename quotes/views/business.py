@@ -17,7 +17,14 @@ from materials.core import amounts
 from materials.core.errors import Refusal
 from materials.core.quantities import decimal_text
 from materials.models import Business
-from materials.views.access import OWNER, person_of, request_key, roles, show_refusal
+from materials.views.access import (
+    OWNER,
+    form_status,
+    person_of,
+    request_key,
+    roles,
+    show_refusal,
+)
 from quotes.forms.business import BusinessForm
 from quotes.models import Rates
 from quotes.services.business import (
@@ -29,7 +36,8 @@ from quotes.services.business import (
 
 ON_BUSINESS = (
     "name", "trade_line", "address", "email", "phone", "currency", "system", "paper",
-    "licence_line", "tax_name", "tax_number", "sales_tax", "purchase_tax",
+    "licence_line", "tax_name", "tax_number", "sales_tax", "sales_tax_on",
+    "purchase_tax",
     "purchase_tax_recoverable", "bank_lines",
 )  # fmt: skip
 SHARES = ("materials_rate", "labour_rate", "other_rate", "contingency", "deposit")
@@ -64,7 +72,8 @@ def business(request: HttpRequest) -> HttpResponseBase:
         else:
             messages.success(request, _("Saved."))
             return redirect("today")
-    return render(request, "quotes/business.html", {"form": form, "fresh": row is None})
+    context = {"form": form, "fresh": row is None}
+    return render(request, "quotes/business.html", context, status=form_status(form))
 
 
 def _rates(entry: dict[str, Any]) -> RatesEntry:

@@ -13,7 +13,14 @@ from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from materials.core.errors import Refusal
-from materials.views.access import OWNER, person_of, request_key, roles, show_refusal
+from materials.views.access import (
+    OWNER,
+    form_status,
+    person_of,
+    request_key,
+    roles,
+    show_refusal,
+)
 from quotes import services
 from quotes.forms.pricing import (
     AllowanceForm,
@@ -85,7 +92,7 @@ def choice(request: HttpRequest, uid: uuid.UUID, kind: str) -> HttpResponseBase:
         else:
             return redirect("price", uid=visit.uid)
     context = {"visit": visit, "form": form, "title": title, "kind": kind}
-    return render(request, "quotes/choice.html", context)
+    return render(request, "quotes/choice.html", context, status=form_status(form))
 
 
 def _keep(

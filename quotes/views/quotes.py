@@ -115,9 +115,13 @@ def _offer(request: HttpRequest, revision: Revision) -> None:
 
 def _link(request: HttpRequest, revision: Revision) -> None:
     _row, token = services.make_link(
-        revision=revision, at=timezone.now(), person=person_of(request)
+        revision=revision,
+        at=timezone.now(),
+        person=person_of(request),
+        key=request_key(request),
     )
-    request.session[f"link-{revision.pk}"] = token
+    if token:
+        request.session[f"link-{revision.pk}"] = token
 
 
 def _revise(request: HttpRequest, revision: Revision) -> None:

@@ -12,7 +12,14 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from materials.core.errors import Refusal
-from materials.views.access import OWNER, person_of, request_key, roles, show_refusal
+from materials.views.access import (
+    OWNER,
+    form_status,
+    person_of,
+    request_key,
+    roles,
+    show_refusal,
+)
 from quotes import presenters, queries, services
 from quotes.forms.visits import (
     PhotoForm,
@@ -69,7 +76,9 @@ def add_visit(request: HttpRequest) -> HttpResponseBase:
             show_refusal(form, refusal)
         else:
             return redirect("visit", uid=visit.uid)
-    return render(request, "quotes/add_visit.html", {"form": form})
+    return render(
+        request, "quotes/add_visit.html", {"form": form}, status=form_status(form)
+    )
 
 
 def entry_of(form: VisitForm) -> VisitEntry:
@@ -121,7 +130,10 @@ def change_visit(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
             show_refusal(form, refusal)
         else:
             return redirect("visit", uid=row.uid)
-    return render(request, "quotes/change_visit.html", {"form": form, "visit": row})
+    context = {"form": form, "visit": row}
+    return render(
+        request, "quotes/change_visit.html", context, status=form_status(form)
+    )
 
 
 def posted_version(request: HttpRequest) -> int | None:
@@ -179,7 +191,7 @@ def space(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
         else:
             return redirect("visit", uid=row.visit.uid)
     context = {"visit": row.visit, "space": row, "form": form}
-    return render(request, "quotes/space.html", context)
+    return render(request, "quotes/space.html", context, status=form_status(form))
 
 
 @require_POST
@@ -222,7 +234,8 @@ def copy_visit(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
             show_refusal(form, refusal)
         else:
             return redirect("visit-changes", uid=copy.uid)
-    return render(request, "quotes/copy_visit.html", {"form": form, "visit": row})
+    context = {"form": form, "visit": row}
+    return render(request, "quotes/copy_visit.html", context, status=form_status(form))
 
 
 @roles(OWNER)

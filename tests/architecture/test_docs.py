@@ -51,6 +51,18 @@ def test_every_member_of_a_family_is_on_the_map(key: str) -> None:
     assert f"`{key}`" in DEVELOPERS
 
 
+def check_ids() -> list[str]:
+    places = sorted(ROOT.glob("*/checks.py"))
+    found = [re.findall(r"id=\"(\w+\.E\d+)\"", place.read_text()) for place in places]
+    return sorted({one for ids in found for one in ids})
+
+
+def test_every_system_check_is_on_the_map_and_no_other() -> None:
+    named = re.findall(r"^\| `(\w+\.E\d+)`", DEVELOPERS, re.MULTILINE)
+
+    assert sorted(named) == check_ids()
+
+
 def test_the_examples_on_the_map_run() -> None:
     result = doctest.testfile(str(ROOT / "DEVELOPERS.md"), module_relative=False)
 

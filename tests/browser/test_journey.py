@@ -20,6 +20,7 @@ from typing import Any
 
 import pytest
 from django.core.management import call_command
+from django.utils import timezone
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from materials.models import Person
@@ -60,9 +61,10 @@ class Walk:
 
     def __init__(self, browser: Browser, base: str, size: dict[str, int]) -> None:
         self.base = base
-        self.page: Page = browser.new_context(
+        self.context = browser.new_context(
             viewport={"width": size["width"], "height": size["height"]}
-        ).new_page()
+        )
+        self.page: Page = self.context.new_page()
         self.page.set_default_timeout(20_000)
         self.errors: list[str] = []
         self.page.on(
@@ -71,6 +73,10 @@ class Walk:
                 self.errors.append(said.text) if said.type == "error" else None
             ),
         )
+        self.page.on("pageerror", lambda fault: self.errors.append(str(fault)))
+
+    def close(self) -> None:
+        self.context.close()
 
     def sign_in(self) -> None:
         self.page.goto(f"{self.base}/sign-in/")
@@ -148,9 +154,18 @@ def strip_figure(page: Page, word: str) -> str:
     return plain(row.locator(".v").first.inner_text())
 
 
-def priced_by_command(file: Path, out: Path) -> dict[str, str]:
+def priced_by_command(file: Path, out: Path, on: str) -> dict[str, str]:
     done = subprocess.run(
-        [sys.executable, "manage.py", "price_visit", str(file), "--json", str(out)],
+        [
+            sys.executable,
+            "manage.py",
+            "price_visit",
+            str(file),
+            "--on",
+            on,
+            "--json",
+            str(out),
+        ],
         cwd=ROOT,
         env={**os.environ, "DATABASE_URL": "sqlite:////nonexistent/none.sqlite3"},
         capture_output=True,
@@ -176,10 +191,18 @@ def accepted_by_client(browser: Browser, base: str, address: str, gross: str) ->
     client.no_sideways_scroll()
     client.fill(typed_name="Nuala Wexcombe")
     client.page.check("[name=agree]")
-    client.page.locator(".accept button.main").click()
-    client.page.wait_for_load_state()
-    assert "You have accepted" in client.page.content()
+    client.page.locator(".accept button.main").dblclick()
+    client.page.get_by_text("You have accepted this quote").wait_for()
+    # Somebody goes back to the form that is still on the phone and presses again.
+    client.page.go_back()
+    again = client.page.locator(".accept button.main")
+    if again.count():
+        client.fill(typed_name="Nuala Wexcombe")
+        client.page.check("[name=agree]")
+        again.click()
+    client.page.get_by_text("You have accepted this quote").wait_for()
     assert client.errors == []
+    client.close()
 
 
 def pay(walk: Walk, *shares: str) -> Decimal:
@@ -241,17 +264,20 @@ def test_a_job_goes_from_the_tape_to_a_paid_invoice(
     assert "Sloped pan" in walk.page.content()
     walk.press("Price it")
     gross = strip_figure(walk.page, "To pay")
+    net = plain(walk.page.locator("tr.sum td").last.inner_text())
+    tax = strip_figure(walk.page, "Tax")
 
     file = tmp_path / "visit.json"
     file.write_bytes(walk.page.request.get(f"{visit}file/").body())
-    totals = priced_by_command(file, tmp_path / "out.json")
-    assert totals["gross"] == gross
+    today = timezone.localdate().isoformat()
+    totals = priced_by_command(file, tmp_path / "out.json", today)
+    assert totals == {"net": net, "tax": tax, "gross": gross}
 
     address = offered(walk)
     quote = walk.page.url
     text = paper_text(walk, f"{quote}A.pdf")
-    assert totals["gross"] in text
-    assert totals["net"] in text
+    for figure in totals.values():
+        assert figure in text
     accepted_by_client(browser, live_server.url, address, gross)
     walk.page.goto(quote)
     walk.press("To the job")
@@ -280,6 +306,41 @@ def test_a_job_goes_from_the_tape_to_a_paid_invoice(
     walk.page.goto(live_server.url)
     assert "Nothing is open." in walk.page.content()
     assert walk.errors == []
+    again.close()
+    walk.close()
+
+
+def test_a_surface_is_measured_with_the_keyboard_alone(
+    browser: Browser, live_server: Any
+) -> None:
+    walk = Walk(browser, live_server.url, LAPTOP)
+    walk.sign_in()
+    a_business(walk)
+    a_visit(walk, "Kitchen wall")
+    walk.fill(name="Kitchen")
+    walk.page.press("[name=name]:visible", "Enter")
+    walk.page.wait_for_url(re.compile(r"surfaces?/"))
+    typed = {"name": "Wall", "width": "2410", "height": "620"}
+    keys = walk.page.keyboard
+
+    walk.page.locator("[name=name]:visible").first.focus()
+    for _step in range(60):
+        name = walk.page.evaluate("document.activeElement.name || ''")
+        if name in typed:
+            # Seen where the keyboard is: the ring is drawn, the field in the window.
+            style = "getComputedStyle(document.activeElement).outlineStyle"
+            assert walk.page.evaluate(style) != "none"
+            keys.press("Control+a")
+            keys.type(typed.pop(name))
+        if not typed:
+            break
+        keys.press("Tab")
+    keys.press("Enter")
+
+    walk.page.get_by_text("Wall is kept.").wait_for()
+    assert "2410" in walk.page.content()
+    assert walk.errors == []
+    walk.close()
 
 
 def test_a_phone_measures_without_scrolling_sideways(
@@ -303,3 +364,4 @@ def test_a_phone_measures_without_scrolling_sideways(
         walk.page.goto(address)
         walk.no_sideways_scroll()
     assert [said for said in walk.errors if "422" not in said] == []
+    walk.close()

@@ -33,6 +33,7 @@ pytestmark = pytest.mark.django_db
 
 ENTRY = {
     "name": "Fennick and Osei", "paper": "a4", "tax_name": "Tax", "sales_tax": "20",
+    "sales_tax_on": "everything",
     "purchase_tax": "20", "setter_wage": "31", "helper_wage": "19.40",
     "overhead_yearly": "12000", "productive_hours": "1130", "hours_per_day": "8",
     "method": "markup", "materials_rate": "20", "labour_rate": "20",

@@ -110,7 +110,9 @@ def test_the_client_accepts_on_the_private_page_and_gets_one_job() -> None:
     revision = a_revision(state="offered")
     Revision.objects.filter(pk=revision.pk).update(holds_until=date(2999, 1, 1))
     revision.refresh_from_db()
-    _link, token = make_link(revision=revision, at=timezone.now(), person=ada())
+    _link, token = make_link(
+        revision=revision, at=timezone.now(), person=ada(), key=new_key()
+    )
     client = Browser()
     answer = {"typed_name": "Mrs Okafor", "digest": revision.digest}
 

@@ -80,7 +80,7 @@ def test_nobody_is_added_by_a_wrong_form_and_nothing_typed_is_lost(
     browser = signed_in(ada())
     entry = {**DORA, **change}
 
-    response = send(browser, "people", expect=200, **entry)
+    response = send(browser, "people", expect=422, **entry)
 
     assert any(sentence in fault for fault in faults(response)), faults(response)
     assert not Person.objects.filter(username="dora").exists()

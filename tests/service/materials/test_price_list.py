@@ -82,7 +82,7 @@ def test_a_fact_is_refused_beside_its_own_field(
     a_business()
 
     response = send(
-        signed_in(olive()), "add-product", "tile", expect=200, **{**TILE, field: typed}
+        signed_in(olive()), "add-product", "tile", expect=422, **{**TILE, field: typed}
     )
 
     page = response.content.decode()
@@ -111,7 +111,7 @@ def test_a_code_is_given_once() -> None:
     a_business()
     send(signed_in(ada()), "add-product", "tile", **TILE)
 
-    response = send(signed_in(ada()), "add-product", "tile", expect=200, **TILE)
+    response = send(signed_in(ada()), "add-product", "tile", expect=422, **TILE)
 
     assert "already exists" in " ".join(faults(response))
     assert Material.objects.count() == 1
@@ -123,7 +123,7 @@ def test_changed_facts_are_read_by_the_kind_again() -> None:
 
     send(browser, "product", material.pk, name="Grout, sand", fact_density="1.7",
          fact_loss="10 %")  # fmt: skip
-    refused = send(browser, "product", material.pk, expect=200, name="Grout, clay",
+    refused = send(browser, "product", material.pk, expect=422, name="Grout, clay",
                    fact_density="heavy", fact_loss="10 %")  # fmt: skip
 
     material.refresh_from_db()
@@ -147,7 +147,7 @@ def test_a_pack_comes_with_its_first_price() -> None:
 def test_a_pack_at_no_price_is_refused(typed: str) -> None:
     material = a_material()
 
-    response = send(signed_in(ada()), "add-pack", material.pk, expect=200,
+    response = send(signed_in(ada()), "add-pack", material.pk, expect=422,
                     supplier=a_supplier().pk, **{**PACK, "amount": typed})  # fmt: skip
 
     page = response.content.decode()
@@ -161,7 +161,7 @@ def test_a_pack_at_no_price_is_refused(typed: str) -> None:
 def test_a_pack_that_holds_nothing_is_refused(typed: str) -> None:
     material = a_material()
 
-    response = send(signed_in(ada()), "add-pack", material.pk, expect=200,
+    response = send(signed_in(ada()), "add-pack", material.pk, expect=422,
                     supplier=a_supplier().pk, **{**PACK, "content": typed})  # fmt: skip
 
     assert faults(response)
@@ -220,7 +220,7 @@ def test_a_price_with_a_slip_is_refused(change: dict[str, str], field: str) -> N
     entry = {"amount": "13.95", "least_packs": "1", "valid_from": "2026-06-01"}
 
     response = send(
-        signed_in(ada()), "change-price", pack.pk, expect=200, **{**entry, **change}
+        signed_in(ada()), "change-price", pack.pk, expect=422, **{**entry, **change}
     )
 
     assert faults(response)

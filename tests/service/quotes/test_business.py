@@ -8,6 +8,7 @@ import pytest
 
 from materials.core import amounts
 from quotes.models import Rates
+from quotes.queries.estimating import stored_rates
 from tests.service.office import ada, send, signed_in, text_of
 
 pytestmark = pytest.mark.django_db
@@ -15,6 +16,7 @@ pytestmark = pytest.mark.django_db
 ENTRY = {
     "name": "Fennick and Osei", "country": "GB", "currency": "GBP",
     "system": "metric", "paper": "a4", "tax_name": "VAT", "sales_tax": "20",
+    "sales_tax_on": "everything",
     "purchase_tax": "20", "setter_wage": "31", "helper_wage": "19.40",
     "overhead_yearly": "12000", "productive_hours": "1130", "hours_per_day": "8",
     "method": "markup", "materials_rate": "20", "labour_rate": "20",
@@ -52,8 +54,19 @@ def test_the_same_page_saved_again_changes_no_rate() -> None:
     again = {
         name: shown(page, name) or value
         for name, value in ENTRY.items()
-        if name not in ("currency", "system", "paper", "method")
+        if name not in ("currency", "system", "paper", "method", "sales_tax_on")
     }
     send(browser, "business", **{**ENTRY, **again})
 
     assert Rates.objects.values().get(pk=1) == first
+
+
+def test_tax_on_goods_alone_is_asked_for_and_reaches_the_price() -> None:
+    browser = signed_in(ada())
+
+    send(browser, "business", **{**ENTRY, "sales_tax_on": "materials"})
+
+    rates = stored_rates()
+    assert rates.taxed_classes == ("materials",)
+    send(browser, "business", **{**ENTRY, "sales_tax_on": "everything"})
+    assert stored_rates().taxed_classes == ()

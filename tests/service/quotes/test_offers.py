@@ -27,6 +27,7 @@ from tests.service.office import (
     ada,
     an_offer,
     ben,
+    new_key,
     send,
     signed_in,
     text_of,
@@ -151,7 +152,7 @@ def test_an_unknown_act_is_nowhere() -> None:
 
 
 def link_of(offer: Revision) -> tuple[OfferLink, str]:
-    return make_link(revision=offer, at=timezone.now(), person=ada())
+    return make_link(revision=offer, at=timezone.now(), person=ada(), key=new_key())
 
 
 def test_looking_at_a_link_changes_no_money_and_no_state() -> None:

@@ -35,6 +35,7 @@ from tests.service.office import (
     an_offer,
     new_key,
     signed_in,
+    text_of,
 )
 
 pytestmark = pytest.mark.django_db
@@ -133,7 +134,7 @@ NOT_CREATING = {
     "quotes": "reads",
     "quote": "reads",
     "quote-paper": "reads",
-    "act-on-quote": "revising is tested below; a link each time is meant",
+    "act-on-quote": "revising and making a link are tested below",
     "revoke-link": "changes a row",
     "offer": "reads",
     "offer-paper": "reads",
@@ -273,6 +274,20 @@ def test_a_quote_is_revised_once_and_without_a_key_not_at_all() -> None:
         browser.post(place, {"request_key": key})
 
     assert offer.quote.revisions.count() == 2
+
+
+def test_a_link_is_made_once_and_without_a_key_not_at_all() -> None:
+    offer, key = an_offer(), new_key()
+    browser = signed_in(ada())
+    place = reverse("act-on-quote", args=[offer.quote.number, "link"])
+
+    browser.post(place, {})
+    assert offer.links.count() == 0
+    for _ in range(2):
+        browser.post(place, {"request_key": key})
+
+    assert offer.links.count() == 1
+    assert "/o/" in text_of(browser, "quote", offer.quote.number)
 
 
 def test_a_key_of_one_form_is_none_for_another() -> None:

@@ -24,6 +24,7 @@ from tests.service.office import (
     a_stocked_business,
     ada,
     ben,
+    new_key,
     olive,
     send,
     signed_in,
@@ -105,7 +106,10 @@ def office(settings: Any, tmp_path: Any) -> Office:
     quote = visit.quotes.get()
     send(owner, "act-on-quote", quote.number, "offer")
     link, token = make_link(
-        revision=quote.revisions.get(), at=timezone.now(), person=ada()
+        revision=quote.revisions.get(),
+        at=timezone.now(),
+        person=ada(),
+        key=new_key(),
     )
     surface = Surface.objects.get()
     of_visit = (

@@ -92,7 +92,7 @@ def test_a_visit_with_a_slip_is_refused_beside_its_field(
 ) -> None:
     a_business()
 
-    response = send(signed_in(ben()), "add-visit", expect=200, **{**ENTRY, **change})
+    response = send(signed_in(ben()), "add-visit", expect=422, **{**ENTRY, **change})
 
     page = response.content.decode()
     assert f'id="id_{field}_error"' in page, faults(response)
@@ -105,7 +105,7 @@ def test_a_visit_is_changed_and_a_stale_page_changes_nothing() -> None:
     version = str(visit.version)
 
     send(browser, "change-visit", visit.uid, version=version, **ENTRY)
-    response = send(browser, "change-visit", visit.uid, expect=200, version=version,
+    response = send(browser, "change-visit", visit.uid, expect=422, version=version,
                     **{**ENTRY, "title": "A landing"})  # fmt: skip
 
     visit.refresh_from_db()
@@ -263,7 +263,7 @@ def test_a_hand_typed_line_of_no_amount_is_refused(field: str, typed: str) -> No
     entry = {"text": "Haul away", "quantity": "1", "unit_price": "60",
              "cost_class": "disposal"}  # fmt: skip
 
-    response = send(signed_in(ada()), "choice", visit.uid, "hand-line", expect=200,
+    response = send(signed_in(ada()), "choice", visit.uid, "hand-line", expect=422,
                     **{**entry, field: typed})  # fmt: skip
 
     page = response.content.decode()
