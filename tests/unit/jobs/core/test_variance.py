@@ -33,8 +33,12 @@ def measure(quantity: int | str, cost: str) -> Measure:
 
 
 NOTHING = measure(0, "0.00")
-CENTS = st.integers(0, 10**8).map(lambda n: Money(Decimal(n).scaleb(-2), "USD"))
-QUANTITIES = st.fractions(0, 10_000, max_denominator=1000)
+CENTS = st.integers(0, 10**7).map(lambda n: Money(Decimal(n).scaleb(-2), "USD"))
+QUANTITIES = st.just(Fraction(0)) | st.fractions(
+    Fraction(1, 10), 10_000, max_denominator=1000
+)
+# A thousandth of a sheet at ten thousand, made good by ten thousand sheets, is more
+# money than an amount can hold: that is refused, and not looked at here.
 MEASURES = st.builds(Measure, quantity=QUANTITIES, cost=CENTS)
 
 
@@ -138,7 +142,9 @@ def test_a_forecast_is_never_below_what_is_committed(
     assert outcome >= committed.cost
 
 
-@given(st.lists(st.tuples(MEASURES, MEASURES, st.sampled_from(COST_CLASSES))))
+@given(
+    st.lists(st.tuples(MEASURES, MEASURES, st.sampled_from(COST_CLASSES)), max_size=8)
+)
 def test_classes_add_up_to_the_job(
     rows: list[tuple[Measure, Measure, str]],
 ) -> None:
