@@ -95,11 +95,15 @@ DATABASES = {
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     # Write transactions take the lock at their start (a read that turns into a write
     # cannot wait, it fails); the journal is synced at each commit: one business makes
-    # less than a write a second, and money must survive a power cut.
+    # less than a write a second, and money must survive a power cut. Triggers see the
+    # row that an INSERT OR REPLACE throws out, too.
     DATABASES["default"]["OPTIONS"] = {
         "transaction_mode": "IMMEDIATE",
         "timeout": 20,
-        "init_command": "PRAGMA journal_mode=DELETE; PRAGMA synchronous=EXTRA;",
+        "init_command": (
+            "PRAGMA journal_mode=DELETE; PRAGMA synchronous=EXTRA; "
+            "PRAGMA recursive_triggers=ON;"
+        ),
     }
     # A file, not memory: rivals in several threads must meet on one database.
     DATABASES["default"]["TEST"] = {"NAME": str(VAR_DIR / "test.sqlite3")}

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from django.apps import AppConfig
+from django.db.models.signals import post_migrate
+
+from materials.core.guards import Guard
 
 
 class JobsConfig(AppConfig):
@@ -10,3 +13,12 @@ class JobsConfig(AppConfig):
 
     name = "jobs"
     default_auto_field = "django.db.models.BigAutoField"
+    guards: tuple[Guard, ...] = ()
+
+    def ready(self) -> None:
+        """Keep the guards of its tables raised after every migration."""
+        from jobs.models.guarding import GUARDS
+        from materials.models.guarding import keep_raised
+
+        self.guards = GUARDS
+        post_migrate.connect(keep_raised, sender=self)

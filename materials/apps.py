@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from django.apps import AppConfig
+from django.db.models.signals import post_migrate
+
+from materials.core.guards import Guard
 
 
 class MaterialsConfig(AppConfig):
@@ -10,7 +13,12 @@ class MaterialsConfig(AppConfig):
 
     name = "materials"
     default_auto_field = "django.db.models.BigAutoField"
+    guards: tuple[Guard, ...] = ()
 
     def ready(self) -> None:
-        """Register the checks of stored rows."""
+        """Register its checks; keep its tables' guards raised after every migration."""
         from materials import checks  # noqa: F401
+        from materials.models.guarding import GUARDS, keep_raised
+
+        self.guards = GUARDS
+        post_migrate.connect(keep_raised, sender=self)

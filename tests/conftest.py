@@ -6,6 +6,7 @@ import os
 from pathlib import Path
 
 import pytest
+from django.test import TransactionTestCase
 from hypothesis import settings
 
 from gaugerod.words import compile_catalogues
@@ -15,6 +16,20 @@ MARKS = ("unit", "published", "service", "browser", "architecture")
 settings.register_profile("local", deadline=None)
 settings.register_profile("ci", deadline=None, derandomize=True, print_blob=True)
 settings.load_profile("ci" if os.environ.get("CI") == "true" else "local")
+
+
+_EMPTY_TABLES = TransactionTestCase._fixture_teardown
+
+
+def _empty_tables_unguarded(case: TransactionTestCase) -> None:
+    """Empty all tables after a test with real commits: what is kept, too."""
+    from materials.models.guarding import lowered
+
+    with lowered():
+        _EMPTY_TABLES(case)
+
+
+TransactionTestCase._fixture_teardown = _empty_tables_unguarded
 
 
 def pytest_configure(config: pytest.Config) -> None:

@@ -226,7 +226,12 @@ def a_quote(number: str) -> Quote:
     )
 
 
-def a_revision(number: str = "Q-0147", *, state: str = "accepted") -> Revision:
+def a_revision(
+    number: str = "Q-0147",
+    *,
+    state: str = "accepted",
+    holds_until: date | None = None,
+) -> Revision:
     """Store an offered quote, and its acceptance where it is accepted."""
     client, _ = Client.objects.get_or_create(
         name="Mrs Okafor", defaults={"address": "14 Weir Lane\nOrrin Quay"}
@@ -247,7 +252,7 @@ def a_revision(number: str = "Q-0147", *, state: str = "accepted") -> Revision:
         digest=document.digest(frozen),
         priced_on=frozen.priced_on,
         offered_on=frozen.priced_on,
-        holds_until=frozen.holds_until,
+        holds_until=holds_until or frozen.holds_until,
         cost=totals.cost,
         net=totals.net,
         tax=totals.tax,

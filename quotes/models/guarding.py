@@ -1,0 +1,32 @@
+"""What never changes in this app's tables: offers, and the evidence of a yes."""
+
+from __future__ import annotations
+
+from materials.core.guards import Guard
+
+OFFERED = "OLD.digest <> ''"
+
+GUARDS = (
+    Guard(table="quotes_quote", free=("title", "copied_from_id")),
+    Guard(
+        table="quotes_revision",
+        name="offered",
+        when=OFFERED,
+        free=("state", "ended_at", "end_words"),
+        once=("pdf_id",),
+        never=("NEW.state = 'drafting'",),
+    ),
+    Guard(
+        table="quotes_revision",
+        name="accepted",
+        when="OLD.state = 'accepted'",
+        once=("pdf_id",),
+    ),
+    Guard(table="quotes_acceptance"),
+    Guard(
+        table="quotes_offerlink",
+        free=("sent_to", "expires_at", "times_seen"),
+        once=("revoked_at", "first_seen_at"),
+    ),
+)
+"""An offer's state goes on; an accepted one stays; a link is only seen or ended."""
