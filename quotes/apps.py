@@ -17,8 +17,8 @@ class QuotesConfig(AppConfig):
 
     def ready(self) -> None:
         """Keep the guards of its tables raised after every migration."""
-        from quotes.models.guarding import GUARDS
         from materials.models.guarding import keep_raised
+        from quotes.models.guarding import GUARDS
 
         self.guards = GUARDS
         post_migrate.connect(keep_raised, sender=self)

@@ -1,0 +1,176 @@
+"""One business with a row in every table that is kept as it was written."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from fractions import Fraction
+
+from jobs import services
+from jobs.core.invoicing import TaxKey
+from jobs.models import Invoice, Job
+from jobs.services import (
+    DraftEntry,
+    HoursEntry,
+    OffcutEntry,
+    PaymentEntry,
+    PurchaseEntry,
+    PurchaseLineEntry,
+    UseEntry,
+    VariationEntry,
+)
+from materials.core.lengths import Length
+from materials.models import StoredFile, Supplier
+from materials.services.keeping import keep_bytes
+from quotes import services as quotes
+from quotes.services.offers import Agreement
+from quotes.services.offers import keep_pdf as keep_offer_pdf
+from tests.service.jobs.booked import (
+    MONDAY,
+    a_job,
+    a_revision,
+    ada,
+    ben,
+    line_of,
+    new_key,
+    usd,
+)
+
+AT = datetime(2026, 6, 1, 15, 0, tzinfo=UTC)
+
+
+def a_whole_business() -> Job:
+    """Return a job with purchases, use, hours, offcuts, a change, bills and money.
+
+    Beside it stand a quote that is only offered and one accepted by its link.
+    """
+    job = a_job()
+    _bought_and_used(job)
+    _agreed_change(job)
+    _billed(job)
+    offered = a_revision("Q-0148", state="offered", holds_until=date(2999, 1, 1))
+    quotes.make_link(revision=offered, at=AT, person=ada())
+    _accepted_by_link()
+    services.change_state(job=job, state="on_site", person=ada(), at=AT)
+    services.mark_finished(
+        line=line_of(job, "material:tile"), finished=True, person=ada()
+    )
+    return job
+
+
+def _paper(name: str) -> StoredFile:
+    data = f"%PDF-1.7 {name}".encode()
+    return keep_bytes(data=data, media_type="application/pdf", name=name, person=ada())
+
+
+def _bought_and_used(job: Job) -> None:
+    tile, pan = line_of(job, "material:tile"), line_of(job, "material:pan")
+    entry = PurchaseEntry(
+        supplier=Supplier.objects.get(),
+        bought_on=date(2026, 5, 15),
+        received_on=None,
+        tax_rate=Fraction("0.0625"),
+        tax_recoverable=False,
+        photo=_paper("receipt"),
+        lines=(
+            PurchaseLineEntry(budget_line=tile, packs=8, price_each=usd("70.10")),
+            PurchaseLineEntry(budget_line=pan, packs=1, price_each=usd("268.00")),
+        ),
+    )
+    bought = services.record_purchase(job=job, entry=entry, person=ben(), key=new_key())
+    services.receive_purchase(purchase=bought, on=MONDAY, person=ben())
+    services.record_return(
+        line=bought.lines.all()[0],
+        packs=1,
+        credit=usd("60.00"),
+        on=MONDAY,
+        person=ben(),
+        key=new_key(),
+    )
+    services.record_use(
+        line=tile,
+        entry=UseEntry(how="used", quantity=Fraction(61), on=MONDAY),
+        person=ben(),
+        key=new_key(),
+    )
+    services.record_day(
+        job=job,
+        worker=ben(),
+        on=MONDAY,
+        lines=[HoursEntry(budget_line=line_of(job, "labour:set"), hours=Fraction(7))],
+        person=ben(),
+        key=new_key(),
+    )
+    kept = services.keep_offcut(
+        line=pan,
+        entry=OffcutEntry(width=Length.inch("20"), height=Length.inch("72"),
+                          value=usd("40.00")),
+        on=MONDAY,
+        person=ben(),
+        key=new_key(),
+    )  # fmt: skip
+    services.use_offcut(job=job, offcut=kept, on=MONDAY, person=ben(), key=new_key())
+
+
+def _agreed_change(job: Job) -> None:
+    for text in ("A second niche", "A bench"):
+        change = services.propose_variation(
+            job=job,
+            entry=VariationEntry(
+                text=text,
+                net=usd("240.00"),
+                cost=usd("90.00"),
+                tax=TaxKey(category="S", rate=Fraction("0.0625")),
+            ),
+            person=ada(),
+            at=AT,
+            key=new_key(),
+        )
+        if text == "A second niche":
+            services.agree_variation(
+                variation=change, agreed_by="Mrs Okafor", person=ada(), at=AT
+            )
+
+
+def _issued(job: Job, kind: str, share: Fraction) -> Invoice:
+    draft = services.draft_invoice(
+        job=job,
+        entry=DraftEntry(kind=kind, share=share),
+        person=ada(),
+        key=new_key(),
+    )
+    return services.issue_invoice(invoice=draft, person=ada(), at=AT, key=new_key())
+
+
+def _billed(job: Job) -> None:
+    first = _issued(job, "deposit", Fraction(3, 10))
+    services.keep_pdf(invoice=first, data=b"%PDF-1.7 first", person=ada())
+    services.record_payment(
+        invoice=first,
+        entry=PaymentEntry(amount=usd("900.00"), on=date(2026, 6, 2), way="transfer"),
+        person=ada(),
+        key=new_key(),
+    )
+    second = _issued(job, "stage", Fraction(1, 5))
+    services.credit_invoice(
+        invoice=second, reason="Agreed", person=ada(), at=AT, key=new_key()
+    )
+    services.draft_invoice(
+        job=job,
+        entry=DraftEntry(kind="stage", share=Fraction(1, 10)),
+        person=ada(),
+        key=new_key(),
+    )
+
+
+def _accepted_by_link() -> None:
+    revision = a_revision("Q-0149", state="offered", holds_until=date(2999, 1, 1))
+    keep_offer_pdf(revision=revision, stored=_paper("Q-0149"))
+    link, _token = quotes.make_link(revision=revision, at=AT, person=ada())
+    quotes.accept_revision(
+        revision=revision,
+        agreement=Agreement(
+            way="link", typed_name="Mrs Okafor", digest=revision.digest, link=link
+        ),
+        at=AT,
+        today=AT.date(),
+    )
