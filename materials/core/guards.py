@@ -92,15 +92,15 @@ def _changed(guard: Guard, columns: Iterable[str], engine: str) -> str:
     """Return the condition under which an update touches what is frozen."""
     differs = "IS DISTINCT FROM" if engine == POSTGRESQL else "IS NOT"
     parts = [f'OLD."{name}" {differs} NEW."{name}"' for name in guard.frozen(columns)]
-    for name in guard.once:
-        parts.append(
-            f'(OLD."{name}" IS NOT NULL AND OLD."{name}" {differs} NEW."{name}")'
-        )
-    for name in guard.grows:
-        parts.append(
-            f'(OLD."{name}" IS NOT NULL AND '
-            f'(NEW."{name}" IS NULL OR NEW."{name}" < OLD."{name}"))'
-        )
+    parts.extend(
+        f'(OLD."{name}" IS NOT NULL AND OLD."{name}" {differs} NEW."{name}")'
+        for name in guard.once
+    )
+    parts.extend(
+        f'(OLD."{name}" IS NOT NULL AND '
+        f'(NEW."{name}" IS NULL OR NEW."{name}" < OLD."{name}"))'
+        for name in guard.grows
+    )
     parts.extend(f"({condition})" for condition in guard.never)
     return " OR ".join(parts)
 
