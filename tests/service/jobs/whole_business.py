@@ -48,7 +48,7 @@ def a_whole_business() -> Job:
     _agreed_change(job)
     _billed(job)
     offered = a_revision("Q-0148", state="offered", holds_until=date(2999, 1, 1))
-    quotes.make_link(revision=offered, at=AT, person=ada())
+    quotes.make_link(revision=offered, at=AT, person=ada(), key=new_key())
     _accepted_by_link()
     services.change_state(job=job, state="on_site", person=ada(), at=AT)
     services.mark_finished(
@@ -165,7 +165,9 @@ def _billed(job: Job) -> None:
 def _accepted_by_link() -> None:
     revision = a_revision("Q-0149", state="offered", holds_until=date(2999, 1, 1))
     keep_offer_pdf(revision=revision, stored=_paper("Q-0149"))
-    link, _token = quotes.make_link(revision=revision, at=AT, person=ada())
+    link, _token = quotes.make_link(
+        revision=revision, at=AT, person=ada(), key=new_key()
+    )
     quotes.accept_revision(
         revision=revision,
         agreement=Agreement(
