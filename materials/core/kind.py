@@ -41,11 +41,25 @@ NeedOf = Callable[[MaterialFacts, Sequence[Extent], Mapping[str, object]], Need]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Lot:
+    """The extents of one layer with that layer's settings."""
+
+    extents: tuple[Extent, ...]
+    settings: Mapping[str, object] = field(default_factory=dict)
+
+
+PoolOf = Callable[[MaterialFacts, Sequence[Lot]], Need]
+"""Material, all layers of it over the job -> one need, cut together."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Kind:
     """A family of materials computed alike.
 
     `unit` is the unit of a need and of a pack's content; `sold_as` the usual pack.
     `unit_choice` names a parameter that decides the unit, and `units` what it says.
+    `pool`, where it is given, works out all layers of a material together, so that
+    one offcut serves several.
     """
 
     key: str
@@ -55,6 +69,7 @@ class Kind:
     parameters: tuple[Parameter, ...]
     need: NeedOf
     source: Source
+    pool: PoolOf | None = None
     unit_choice: str = ""
     units: Mapping[str, str] = field(default_factory=dict)
 

@@ -79,7 +79,8 @@ class Extent:
     Shape: `outline` counter-clockwise, `holes` clockwise or not, both in ticks at the
     face of this layer; `edges` one per side of the outline. `inside_corners` and
     `outside_corners` are the metres of change of plane counted with this extent
-    (each shared corner once over the whole job), `perimeter` the metres of edge
+    (each shared corner once over the whole job), `corner_runs` the same run by run
+    where they are known, `perimeter` the metres of edge
     against something that is not tiled. `volume` is what the layer fills, in litres,
     where it is not area by thickness. `reveals` are the outlines of openings that
     get a profile. `times` repeats the whole.
@@ -93,6 +94,7 @@ class Extent:
     edges: tuple[Edge, ...] = ()
     inside_corners: Length = NOTHING
     outside_corners: Length = NOTHING
+    corner_runs: tuple[Length, ...] = ()
     perimeter: Length = NOTHING
     volume: Fraction | None = None
     reveals: tuple[Length, ...] = ()

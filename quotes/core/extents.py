@@ -91,6 +91,7 @@ def _extent(
     layer = build_up.layers[place]
     surface = placed.surface
     perimeter, inside, outside = _corners(placed, part, layer.role)
+    corners = (*inside, *outside)
     extent = Extent(
         place=f"{placed.place}, {part.name}" if part.name else placed.place,
         role=surface.role,
@@ -98,8 +99,9 @@ def _extent(
         holes=part.piece.holes,
         area=part.piece.area,
         edges=part_edges(placed, part),
-        inside_corners=inside,
-        outside_corners=outside,
+        inside_corners=sum(inside, start=NOTHING),
+        outside_corners=sum(outside, start=NOTHING),
+        corner_runs=corners,
         perimeter=perimeter,
         times=placed.times,
         exposure=surface.exposure,
@@ -152,9 +154,11 @@ def part_edges(placed: Placed, part: RegionPart) -> tuple[Edge, ...]:
 
 def _corners(
     placed: Placed, part: RegionPart, role: str
-) -> tuple[Length, Length, Length]:
-    """Return what a part has of perimeter, inside and outside corners, for a role."""
-    perimeter = inside = outside = NOTHING
+) -> tuple[Length, list[Length], list[Length]]:
+    """Return a part's perimeter, and its inside and outside corners run by run."""
+    perimeter = NOTHING
+    inside: list[Length] = []
+    outside: list[Length] = []
     for side in part.sides:
         if side.source == CUT:
             continue
@@ -163,13 +167,13 @@ def _corners(
             if not placed.counts_corner(side.source, role):
                 continue
             if kind == "fold":
-                outside += side.length
+                outside.append(side.length)
             elif kind == "wall":
-                inside += side.length
+                inside.append(side.length)
         elif kind == "wall":
             perimeter += side.length
         elif kind == "fold":
-            outside += side.length
+            outside.append(side.length)
     return perimeter, inside, outside
 
 

@@ -11,10 +11,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from materials.core.errors import Refusal, Unknown
+from materials.core.kind import Lot
 from materials.core.kinds import kind_of
-from materials.core.need import Extent, MaterialFacts, Need
+from materials.core.need import MaterialFacts, Need
+from materials.core.plans.pooling import joined
+from materials.core.plans.records import MaterialPlan
 from materials.core.pricelist import material_of
 from materials.core.working import length_in
+from quotes.core.access import board_runs, widest_that_comes_in
 from quotes.core.buildup import STAGES, BuildUp
 from quotes.core.clashes import clashes_of
 from quotes.core.extents import LayerExtent, layer_extents
@@ -72,7 +76,7 @@ def take_off(visit: Visit, catalogue: Mapping[str, MaterialFacts]) -> Takeoff:
         extents += layer_extents(surface)
     extents, floors = _with_slopes(extents, visit, catalogue)
     needs = _in_order(
-        _pooled(_needs(extents, catalogue, visit.system) + pan_needs(floors)), extents
+        _pooled(_needs(extents, catalogue, visit) + pan_needs(floors)), extents
     )
     return Takeoff(
         visit=visit.id,
@@ -148,43 +152,82 @@ def _with_slopes(
 def _needs(
     extents: Sequence[LayerExtent],
     catalogue: Mapping[str, MaterialFacts],
-    system: str,
+    visit: Visit,
 ) -> list[Need]:
-    """Return one need for each material, supplier and setting of its layers."""
+    """Return one need for each material, supplier and setting of its layers.
+
+    A kind that pools is given all layers of a material at once. Boards come first:
+    their seams and folds are what bands are for.
+    """
     groups: dict[tuple[object, ...], list[LayerExtent]] = {}
     for one in extents:
         if not one.layer.material or (one.layer.role == "pan" and is_sloped(one)):
             continue
-        settings = _settings(one, catalogue, system)
-        key = (
+        settings = _settings(one, catalogue, visit)
+        key: tuple[object, ...] = (
             one.layer.material,
             one.layer.supplied_by,
             tuple(sorted((name, repr(value)) for name, value in settings.items())),
         )
         groups.setdefault(key, []).append(one)
+    pools: dict[tuple[object, ...], list[list[LayerExtent]]] = {}
+    for key, group in groups.items():
+        kind = kind_of(material_of(catalogue, group[0].layer.material).kind)
+        pools.setdefault(key[:2] if kind.pool else key, []).append(group)
+    boards: dict[str, MaterialPlan] = {}
     needs = []
-    for group in groups.values():
-        first = group[0]
-        material = material_of(catalogue, first.layer.material)
-        extents_of_group: list[Extent] = [one.extent for one in group]
-        settings = _settings(first, catalogue, system)
-        if material.kind == "tile":
-            settings["counted"] = counted_tiles(group, material, settings)
-        try:
-            need = kind_of(material.kind).need(material, extents_of_group, settings)
-        except Refusal as refusal:
-            raise refusal.at(first.layer_path) from refusal
-        needs.append(replace(need, supplied_by=first.layer.supplied_by))
+    for pool in sorted(pools.values(), key=lambda pool: not _is_board(pool, catalogue)):
+        need = _need(pool, catalogue, visit, boards)
+        if isinstance(need.plan, MaterialPlan) and _is_board(pool, catalogue):
+            boards[need.material] = need.plan
+        needs.append(need)
     return needs
 
 
+def _is_board(
+    pool: Sequence[Sequence[LayerExtent]], catalogue: Mapping[str, MaterialFacts]
+) -> bool:
+    material = catalogue[pool[0][0].layer.material]
+    return material.kind == "backer_board"
+
+
+def _need(
+    pool: Sequence[Sequence[LayerExtent]],
+    catalogue: Mapping[str, MaterialFacts],
+    visit: Visit,
+    boards: Mapping[str, MaterialPlan],
+) -> Need:
+    first = pool[0][0]
+    material = material_of(catalogue, first.layer.material)
+    kind = kind_of(material.kind)
+    lots = []
+    for group in pool:
+        settings = _settings(group[0], catalogue, visit)
+        if material.kind == "tile":
+            settings["counted"] = counted_tiles(group, material, settings)
+        if material.kind == "membrane":
+            settings |= board_runs(boards, catalogue)
+        extents = tuple(one.extent for one in group)
+        lots.append(Lot(extents=extents, settings=settings))
+    try:
+        if kind.pool is not None:
+            need = kind.pool(material, lots)
+        else:
+            need = kind.need(material, lots[0].extents, lots[0].settings)
+    except Refusal as refusal:
+        raise refusal.at(first.layer_path) from refusal
+    return replace(need, supplied_by=first.layer.supplied_by)
+
+
 def _settings(
-    one: LayerExtent, catalogue: Mapping[str, MaterialFacts], system: str
+    one: LayerExtent, catalogue: Mapping[str, MaterialFacts], visit: Visit
 ) -> dict[str, object]:
     """Return the layer's settings with its thickness and the board it goes with."""
-    settings: dict[str, object] = {"system": system, **one.layer.settings}
+    settings: dict[str, object] = {"system": visit.system, **one.layer.settings}
     if one.layer.thickness is not None:
         settings["thickness"] = one.layer.thickness.length
+    if one.layer.role == "board":
+        settings["passes"] = widest_that_comes_in(visit.site)
     board = _board_of(one.build_up, catalogue)
     if board is not None:
         settings["sheet_width"] = length_in(board.facts, "width")
@@ -206,7 +249,7 @@ def _pooled(needs: Sequence[Need]) -> tuple[Need, ...]:
     merged: dict[tuple[str, str], Need] = {}
     for need in needs:
         key = (need.material, need.supplied_by)
-        merged[key] = _joined(merged[key], need) if key in merged else need
+        merged[key] = joined([merged[key], need]) if key in merged else need
     return tuple(merged.values())
 
 
@@ -229,34 +272,6 @@ def _in_order(
             ),
         )
     )
-
-
-def _joined(one: Need, two: Need) -> Need:
-    plans = [plan for plan in (one.plan, two.plan) if plan is not None]
-    least = dict(one.least_packs)
-    for key, count in two.least_packs.items():
-        least[key] = least.get(key, 0) + count
-    return replace(
-        one,
-        quantity=one.quantity + two.quantity,
-        loss=one.loss + two.loss,
-        least_packs=least,
-        working=(*one.working, *two.working),
-        bound=" ".join(dict.fromkeys(filter(None, (one.bound, two.bound)))),
-        places=tuple(dict.fromkeys((*one.places, *two.places))),
-        plan=plans[0] if len(plans) == 1 else _plans(one.plan, two.plan),
-        cautions=tuple(dict.fromkeys((*one.cautions, *two.cautions))),
-    )
-
-
-def _plans(one: object, two: object) -> tuple[object, ...] | None:
-    found: list[object] = []
-    for plan in (one, two):
-        if isinstance(plan, tuple):
-            found += plan
-        elif plan is not None:
-            found.append(plan)
-    return tuple(found) or None
 
 
 def _layer_use(one: LayerExtent) -> LayerUse:

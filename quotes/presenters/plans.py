@@ -9,7 +9,6 @@ from django.utils.translation import gettext as _
 
 from materials.core import amounts
 from materials.core.cutting.pan_records import PanPiece, Way
-from materials.core.cutting.records import CutPlan
 from materials.core.drawing.pan import Drain, Fall, Height, PanDrawing, draw_pan
 from materials.core.drawing.records import Frame
 from materials.core.drawing.stock import (
@@ -21,6 +20,7 @@ from materials.core.drawing.stock import (
 from materials.core.drawing.style import SCREEN, Style
 from materials.core.lengths import Length
 from materials.core.outlines import rectangle
+from materials.core.plans.records import SHEET, MaterialPlan
 from quotes.core.pricing import percent
 
 Facts = Mapping[str, object]
@@ -42,7 +42,7 @@ def plan_svg(
         pieces = [piece for way in dict.fromkeys(plan) for piece in way.pieces]
         if pieces:
             return draw_pan(_pan_drawing(plan[0], pieces[0], safe), frame)
-    if isinstance(plan, CutPlan) and plan.sheets and facts:
+    if isinstance(plan, MaterialPlan) and plan.form == SHEET and facts:
         return draw_stock(_stock_drawing(plan, facts, safe), frame)
     return ""
 
@@ -115,11 +115,10 @@ def _heights(
     return tuple(found)
 
 
-def _stock_drawing(plan: CutPlan, facts: Facts, name: str) -> StockDrawing:
+def _stock_drawing(plan: MaterialPlan, facts: Facts, name: str) -> StockDrawing:
     width, height = facts["width"], facts["length"]
     if not isinstance(width, Length) or not isinstance(height, Length):
         raise TypeError("A board has a width and a length.")
-    letters = _letters(plan)
     sheets = tuple(
         StockSheet(
             width=width,
@@ -133,22 +132,11 @@ def _stock_drawing(plan: CutPlan, facts: Facts, name: str) -> StockDrawing:
                         piece.x + piece.width,
                         piece.y + piece.height,
                     ),
-                    word=letters[piece.name],
+                    word=str(plan.numbers[piece.name]),
                 )
                 for piece in sheet.pieces
             ),
         )
-        for number, sheet in enumerate(plan.sheets, start=1)
+        for number, sheet in enumerate(plan.cut.sheets, start=1)
     )
-    said = (
-        _("%(count)d sheets; fewer cannot be enough.")
-        if plan.proven
-        else _("%(count)d sheets, the fewest found.")
-    )
-    return StockDrawing(name=name, sentence=said % {"count": plan.used}, sheets=sheets)
-
-
-def _letters(plan: CutPlan) -> dict[str, str]:
-    """Return a short word for each piece, by the order it is first cut."""
-    names = dict.fromkeys(piece.name for sheet in plan.sheets for piece in sheet.pieces)
-    return {name: str(number) for number, name in enumerate(names, start=1)}
+    return StockDrawing(name=name, sentence=plan.verdict, sheets=sheets)

@@ -6,16 +6,27 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from materials.core.kind import Kind, Parameter
+from materials.core.kind import Kind, Lot, Parameter
 from materials.core.lengths import MM, NOTHING, Length
 from materials.core.need import Extent, MaterialFacts, Need, Point, Step
 from materials.core.outlines import sides_of
+from materials.core.plans.bands import Run, planned_bands
+from materials.core.plans.pooling import joined
+from materials.core.plans.records import MaterialPlan
+from materials.core.plans.runs import (
+    corner_runs,
+    fold_runs,
+    guessed_seams,
+    run_total,
+    seam_runs_of,
+)
+from materials.core.plans.strips import Area, RollSize, planned_strips
 from materials.core.sources import Source
 from materials.core.working import (
     area_step,
-    bounds_of,
     chosen_length,
     chosen_number,
+    count_text,
     demand,
     figure,
     length_in,
@@ -29,7 +40,8 @@ from materials.core.working import (
 
 STRIPS = Source(title="geometry: strips of the roll's width with laps, both ways tried")
 COATS = Source(title="product sheet: mass of one coat for a square metre")
-BANDS = Source(title="count: metres of corner and seam, laid with a lap at each end")
+BANDS = Source(title="count: corners and seams, each run with a lap to the next")
+CUT_PLAN = Source(title="cut plan: pieces from whole rolls, with a proven bound")
 
 LAP = Length(50 * MM)
 """From memory (50 mm or 2 in is usual): the sheet's own figure goes before it."""
@@ -81,54 +93,128 @@ def strips_over(
 def need(
     material: MaterialFacts, extents: Sequence[Extent], settings: Mapping[str, object]
 ) -> Need:
-    """Return how much membrane the extents take, by the form of the material.
+    """Return how much membrane the extents of one layer take."""
+    return pooled(material, [Lot(extents=tuple(extents), settings=settings)])
+
+
+def pooled(material: MaterialFacts, lots: Sequence[Lot]) -> Need:
+    """Return how much membrane all its layers take, by the form of the material.
 
     Units: m of roll for sheet and band, kg for liquid.
     """
     form = material.facts.get("form")
     if form == "liquid":
-        return _liquid(material, extents, settings)
+        return joined([_liquid(material, lot.extents, lot.settings) for lot in lots])
     if form == "band":
-        return _band(material, extents, settings)
-    return _sheet(material, extents, settings)
+        return _band(material, lots)
+    return _sheet(material, lots)
 
 
-def _sheet(
-    material: MaterialFacts, extents: Sequence[Extent], settings: Mapping[str, object]
-) -> Need:
-    """Return metres of roll: strips over the rectangle round each extent.
+def _sheet(material: MaterialFacts, lots: Sequence[Lot]) -> Need:
+    """Return metres of roll: strips of all extents, cut from whole rolls together.
 
-    The rectangle grows by `turn_up` on each side that an edge of kind wall lies on.
-    Strips longer than a roll are joined: the bound says so, laps of such joints are
-    not counted.
+    The rectangle round each extent grows by `turn_up` on each side that an edge of
+    kind wall lies on; openings are not taken out. Without a roll's length and price,
+    or for very many strips, the run of all strips stands in and says so.
     """
-    system = system_of(settings)
+    system = system_of(lots[0].settings)
     roll = length_in(material.facts, "roll_width")
-    lap = chosen_length("lap", settings, material.facts, LAP)
+    lap = _lap(material, lots)
     demand(
         roll > lap,
         f"{material.name} is {roll.text(system)} wide and laps {lap.text(system)}: "
         "nothing is left to cover.",
         field="lap",
     )
-    total = NOTHING
-    steps = []
-    for extent in extents:
-        strips = strips_over(*_with_turn_up(extent, settings, material), roll, lap)
-        total += strips.total * extent.times
-        steps.append(_strip_step(extent, strips, roll, lap, system))
-    net = total_area(extents).sq_m / roll.in_m
+    areas = [
+        _area(extent, lot.settings, material) for lot in lots for extent in lot.extents
+    ]
+    extents = [extent for lot in lots for extent in lot.extents]
+    ways = [strips_over(*_size(area), roll, lap) for area in areas]
+    steps = [
+        _strip_step(extent, strips, roll, lap, system)
+        for extent, strips in zip(extents, ways, strict=True)
+    ]
+    plan = planned_strips(areas, _roll_sizes(material), width=roll.ticks, lap=lap.ticks)
+    metres = sum(
+        (s.total * e.times for s, e in zip(ways, extents, strict=True)), start=NOTHING
+    ).in_m
+    if plan is not None:
+        metres = Length(plan.unrolled).in_m
+        steps.append(_plan_step(plan.plan, metres))
     return Need(
         material=material.code,
         unit="m",
-        quantity=total.in_m,
-        loss=max(Fraction(0), total.in_m - net),
+        quantity=metres,
+        loss=max(Fraction(0), metres - total_area(extents).sq_m / roll.in_m),
+        least_packs={} if plan is None else plan.rolls,
         working=(area_step(extents, system), *steps),
-        bound=(
-            "Strips over the rectangle round each surface, openings not taken out; "
-            "a strip may be joined where a roll ends."
-        ),
+        bound=RECTANGLES if plan is None else OPENINGS,
         places=places_of(extents),
+        plan=None if plan is None else plan.plan,
+    )
+
+
+def _size(area: Area) -> tuple[Length, Length]:
+    left, bottom, right, top = area.whole
+    return Length(right - left), Length(top - bottom)
+
+
+RECTANGLES = (
+    "Strips over the rectangle round each surface, openings not taken out; "
+    "a strip may be joined where a roll ends."
+)
+OPENINGS = "Strips over the rectangle round each surface; openings are not taken out."
+
+
+def _lap(material: MaterialFacts, lots: Sequence[Lot]) -> Length:
+    """Return the widest lap that a layer asks for: rolls are cut for all of them."""
+    return max(chosen_length("lap", lot.settings, material.facts, LAP) for lot in lots)
+
+
+def _roll_sizes(material: MaterialFacts) -> list[RollSize]:
+    return [
+        RollSize(
+            key=pack.key,
+            words=pack.label,
+            length=Length.mm(pack.content * 1000).ticks,
+            price=pack.price,
+        )
+        for pack in material.packs
+        if pack.content > 0
+    ]
+
+
+def _plan_step(plan: MaterialPlan, metres: Fraction) -> Step:
+    return Step(
+        label="Cut plan",
+        formula=f"{count_text(len(plan.numbers), 'piece')}, "
+        f"{figure(metres, 'm', places=2)} unrolled",
+        result=plan.verdict,
+        source=CUT_PLAN,
+    )
+
+
+def _area(
+    extent: Extent, settings: Mapping[str, object], material: MaterialFacts
+) -> Area:
+    across = [x for x, _ in extent.outline]
+    upright = [y for _, y in extent.outline]
+    turned = {
+        side
+        for line, edge in zip(sides_of(extent.outline), extent.edges, strict=False)
+        if edge.kind == "wall"
+        for side in _lies_on(line, extent.outline)
+    }
+    return Area(
+        place=extent.place,
+        left=min(across),
+        bottom=min(upright),
+        right=max(across),
+        top=max(upright),
+        turned_up=tuple(sorted(turned)),
+        turn_up=chosen_length("turn_up", settings, material.facts).ticks,
+        times=extent.times,
     )
 
 
@@ -145,22 +231,6 @@ def _strip_step(
         result=run_text(strips.total * extent.times, system),
         source=STRIPS,
     )
-
-
-def _with_turn_up(
-    extent: Extent, settings: Mapping[str, object], material: MaterialFacts
-) -> tuple[Length, Length]:
-    turn_up = chosen_length("turn_up", settings, material.facts)
-    width, height = bounds_of(extent.outline)
-    turned = {
-        side
-        for line, edge in zip(sides_of(extent.outline), extent.edges, strict=False)
-        if edge.kind == "wall"
-        for side in _lies_on(line, extent.outline)
-    }
-    across = sum(1 for side in turned if side in ("left", "right"))
-    upright = len(turned) - across
-    return width + turn_up * across, height + turn_up * upright
 
 
 def _lies_on(side: tuple[Point, Point], outline: Sequence[Point]) -> list[str]:
@@ -210,43 +280,64 @@ def _liquid(
     )
 
 
-def _band(
-    material: MaterialFacts, extents: Sequence[Extent], settings: Mapping[str, object]
-) -> Need:
+def _band(material: MaterialFacts, lots: Sequence[Lot]) -> Need:
     """Return the metres of band: changes of plane, and seams where they are asked.
 
-    `along` "all" also counts the seams between boards of the `sheet_width` given:
-    net area ÷ sheet width, a bound (each panel's long side once).
+    Every run laps the next by one lap. `along` "all" also bands the seams between
+    boards: those of the boards' plan (`seams`, by place), or where there is none net
+    area ÷ `sheet_width`, a bound (each panel's long side once). Folds of boards are
+    banded always.
     """
-    system = system_of(settings)
-    lap = chosen_length("lap", settings, material.facts, LAP)
-    corners = total_corners(extents)
-    outside = sum((e.outside_corners * e.times for e in extents), start=NOTHING)
-    seams = NOTHING
-    sheet = length_in(settings, "sheet_width")
-    if settings.get("along") == "all" and sheet:
-        seams = Length(total_area(extents).ticks2 // sheet.ticks)
-    runs = sum(e.times for e in extents if e.inside_corners or e.outside_corners)
-    ends = lap * runs
-    total = corners + outside + seams + ends
+    system = system_of(lots[0].settings)
+    lap = _lap(material, lots)
+    corners = [run for lot in lots for run in corner_runs(lot)]
+    seams = [run for lot in lots for run in seam_runs_of(lot)]
+    folds = [run for lot in lots for run in fold_runs(lot)]
+    guessed = sum((guessed_seams(lot) for lot in lots), start=NOTHING)
+    runs = [
+        Run(place=place, length=length + lap.ticks)
+        for place, length in (*corners, *seams, *folds)
+    ]
+    rest = [Run(place="seams", length=guessed.ticks)] if guessed else []
+    laps = lap * len(runs)
+    plan = planned_bands(
+        [*runs, *rest], material.packs, lap=lap.ticks, ticks=Length.mm(1000).ticks
+    )
+    total = Length(sum(run.length for run in (*runs, *rest)))
+    metres = total.in_m if plan is None else Length(plan.unrolled).in_m
+    sums = {
+        "changes of plane": run_total(corners),
+        "seams": run_total(seams) + guessed,
+        "folds": run_total(folds),
+        "laps": laps,
+    }
+    steps = [_band_step(sums, total, system)]
+    if plan is not None:
+        steps.append(_plan_step(plan.plan, metres))
+    extents = [extent for lot in lots for extent in lot.extents]
     return Need(
         material=material.code,
         unit="m",
-        quantity=total.in_m,
-        loss=ends.in_m,
-        working=(
-            Step(
-                label="Bands",
-                formula=(
-                    f"changes of plane {run_text(corners + outside, system)}, seams "
-                    f"{run_text(seams, system)}, laps {run_text(ends, system)}"
-                ),
-                result=run_text(total, system),
-                source=BANDS,
-            ),
-        ),
-        bound="Seams by net area over the sheet's width." if seams else "",
+        quantity=metres,
+        loss=metres - total.in_m + laps.in_m,
+        least_packs={} if plan is None else plan.rolls,
+        working=tuple(steps),
+        bound="Seams by net area over the sheet's width." if guessed else "",
         places=places_of(extents),
+        plan=None if plan is None else plan.plan,
+    )
+
+
+def _band_step(sums: Mapping[str, Length], total: Length, system: str) -> Step:
+    return Step(
+        label="Bands",
+        formula=", ".join(
+            f"{word} {run_text(length, system)}"
+            for word, length in sums.items()
+            if length or word != "folds"
+        ),
+        result=run_text(total, system),
+        source=BANDS,
     )
 
 
@@ -292,5 +383,6 @@ KIND = Kind(
         ),
     ),
     need=need,
+    pool=pooled,
     source=STRIPS,
 )

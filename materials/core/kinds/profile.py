@@ -1,16 +1,19 @@
-"""Profiles and trims: lengths along exposed edges, cut from stock by first fit."""
+"""Profiles and trims: lengths along exposed edges, cut from whole stock lengths."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from materials.core.kind import Kind, Parameter
+from materials.core.kind import Kind, Lot, Parameter
 from materials.core.lengths import NOTHING, Length
 from materials.core.need import Extent, MaterialFacts, Need, Step
+from materials.core.plans.edges import EdgePiece, planned_lengths
+from materials.core.plans.records import MaterialPlan
 from materials.core.sources import Source
 from materials.core.working import (
     chosen_length,
+    count_text,
     length_in,
     places_of,
     run_text,
@@ -18,6 +21,7 @@ from materials.core.working import (
 )
 
 FIRST_FIT = Source(title="count: first fit of the longest pieces first")
+CUT_PLAN = Source(title="cut plan: pieces from whole lengths, with a proven bound")
 
 
 def first_fit_lengths(pieces: Sequence[Length], stock: Length, kerf: Length) -> int:
@@ -68,42 +72,66 @@ def edge_pieces(extent: Extent, along: str) -> list[Length]:
 def need(
     material: MaterialFacts, extents: Sequence[Extent], settings: Mapping[str, object]
 ) -> Need:
-    """Return how many stock lengths the exposed edges of the extents take.
+    """Return how many stock lengths the exposed edges of one layer's extents take."""
+    return pooled(material, [Lot(extents=tuple(extents), settings=settings)])
 
-    Units: each, of the stock length on the sheet. `lap` adds to each piece, for
-    mitres. The figure is first fit, and says how far above the least it can be.
+
+def pooled(material: MaterialFacts, lots: Sequence[Lot]) -> Need:
+    """Return how many stock lengths all layers of a profile take, cut together.
+
+    Units: each, of the stock length on the sheet. `lap` adds to each piece of its
+    layer, for mitres. Beyond 400 pieces the figure is first fit, and says so.
     """
-    system = system_of(settings)
-    along = str(settings.get("along", "exposed"))
+    first = lots[0].settings
+    system = system_of(first)
     stock = length_in(material.facts, "length")
-    kerf = chosen_length("kerf", settings, material.facts)
-    extra = chosen_length("lap", settings, {})
-    pieces = [
-        piece + extra
-        for extent in extents
-        for piece in edge_pieces(extent, along) * extent.times
-    ]
-    metres = sum(pieces, start=NOTHING)
-    count = first_fit_lengths(pieces, stock, kerf)
+    kerf = chosen_length("kerf", first, material.facts)
+    pieces = [piece for lot in lots for piece in _pieces_of(lot)]
+    plan = planned_lengths(
+        pieces,
+        stock=stock.ticks,
+        kerf=kerf.ticks,
+        words=f"{material.name}, {stock.text(system)}",
+    )
+    lengths = [Length(piece.length) for piece in pieces]
+    metres = sum(lengths, start=NOTHING)
+    count = first_fit_lengths(lengths, stock, kerf) if plan is None else plan.cut.used
     least = -(-metres.ticks // stock.ticks)
-    bound = ""
-    if count > least:
-        bound = (
-            f"First fit gives {count} lengths; {least} is the least the total allows."
-        )
     return Need(
         material=material.code,
         unit="each",
         quantity=Fraction(count),
         loss=Fraction(0),
-        working=_working(pieces, metres, stock, count, system),
-        bound=bound,
-        places=places_of(extents),
+        working=(
+            *_edge_steps(lengths, metres, system),
+            _count_step(plan, len(lengths), count, stock.text(system)),
+        ),
+        bound=_bound(plan, count, least),
+        places=places_of([extent for lot in lots for extent in lot.extents]),
+        plan=plan,
     )
 
 
-def _working(
-    pieces: Sequence[Length], metres: Length, stock: Length, count: int, system: str
+def _pieces_of(lot: Lot) -> list[EdgePiece]:
+    along = str(lot.settings.get("along", "exposed"))
+    extra = chosen_length("lap", lot.settings, {})
+    return [
+        EdgePiece(place=extent.place, length=(piece + extra).ticks)
+        for extent in lot.extents
+        for piece in edge_pieces(extent, along) * extent.times
+    ]
+
+
+def _bound(plan: MaterialPlan | None, count: int, least: int) -> str:
+    if plan is not None:
+        return "" if plan.cut.proven else plan.verdict
+    if count <= least:
+        return ""
+    return f"First fit gives {count} lengths; {least} is the least the total allows."
+
+
+def _edge_steps(
+    pieces: Sequence[Length], metres: Length, system: str
 ) -> tuple[Step, ...]:
     return (
         Step(
@@ -111,12 +139,22 @@ def _working(
             formula=" + ".join(piece.text(system) for piece in pieces) or "none",
             result=run_text(metres, system),
         ),
-        Step(
+    )
+
+
+def _count_step(plan: MaterialPlan | None, pieces: int, count: int, stock: str) -> Step:
+    if plan is None:
+        return Step(
             label="Stock lengths",
-            formula=f"{len(pieces)} pieces from {stock.text(system)}, longest first",
+            formula=f"{count_text(pieces, 'piece')} from {stock}, longest first",
             result=f"{count}",
             source=FIRST_FIT,
-        ),
+        )
+    return Step(
+        label="Cut plan",
+        formula=f"{count_text(pieces, 'piece')} from {stock}",
+        result=plan.verdict,
+        source=CUT_PLAN,
     )
 
 
@@ -132,5 +170,6 @@ KIND = Kind(
         Parameter(name="finish", label="Finish", type="text", required=False),
     ),
     need=need,
-    source=FIRST_FIT,
+    pool=pooled,
+    source=CUT_PLAN,
 )

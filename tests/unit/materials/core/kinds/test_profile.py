@@ -1,14 +1,21 @@
-"""Profiles: exposed edges cut from stock lengths by first fit, longest first."""
+"""Profiles: exposed edges cut from whole stock lengths, all layers together."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
 from hypothesis import given
 from hypothesis import strategies as st
 
-from materials.core.kinds.profile import edge_pieces, first_fit_lengths, need
+from materials.core.kind import Lot
+from materials.core.kinds.profile import (
+    edge_pieces,
+    first_fit_lengths,
+    need,
+    pooled,
+)
 from materials.core.lengths import NOTHING, Length
 from materials.core.need import Edge, Extent, MaterialFacts
 
@@ -75,14 +82,39 @@ def test_repeats_are_cut_together() -> None:
     assert (found.quantity, found.unit) == (1, "each")
 
 
-def test_a_count_above_the_least_says_so() -> None:
-    found = need(BAR, [an_extent(1300, 1300)], {})
+def test_the_plan_is_exact_and_says_what_cannot_be_enough() -> None:
+    found = need(BAR, [an_extent(1300, 1300, 1300)], {"along": "exposed"})
 
-    assert found.quantity == 2
-    assert found.bound == ""
-    more = need(BAR, [an_extent(1300, 1300, 1300)], {"along": "exposed"})
-    assert more.quantity == 3
-    assert "2 is the least" in more.bound
+    assert (found.quantity, found.bound) == (3, "")
+    assert found.working[-1].result == "3 lengths; 2 cannot be enough."
+
+
+def test_two_layers_of_one_profile_are_cut_from_the_same_lengths() -> None:
+    lots = [
+        Lot(extents=(an_extent(900),), settings={"along": "exposed"}),
+        Lot(extents=(an_extent(),), settings={"along": "perimeter"}),
+    ]
+
+    assert pooled(BAR, lots).quantity == 1
+
+
+def test_where_first_fit_takes_one_more_the_plan_does_not() -> None:
+    """Longest first: 5 + 4, 4 + 3 + 2 and one 2 over; 5 + 3 + 2 and 4 + 4 + 2 fit."""
+    bar = MaterialFacts(
+        code="P", name="Profile", kind="profile", facts={"length": mm(1000)}
+    )
+    lengths = [500, 400, 400, 300, 200, 200]
+    extent = replace(an_extent(*lengths), reveals=())
+
+    assert first_fit_lengths([mm(one) for one in lengths], mm(1000), NOTHING) == 3
+    assert need(bar, [extent], {}).quantity == 2
+
+
+def test_very_many_pieces_go_by_first_fit_and_say_so() -> None:
+    found = need(BAR, [an_extent(1300, times=401)], {"along": "exposed"})
+
+    assert found.plan is None
+    assert "is the least" in found.bound
 
 
 def test_a_lap_is_added_to_every_piece_for_mitres() -> None:

@@ -1,0 +1,276 @@
+"""Boards: seams and cutting chosen together, all surfaces of a job in view.
+
+Where that cannot be, panels run from the lower left. A board that does not come in
+whole is split to what does, or scored and folded where its face stays whole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from materials.core.cutting.panels import Panel as WallPanel
+from materials.core.cutting.panels import plan_walls
+from materials.core.cutting.records import Budget, CutPlan, DoesNotFit, Rules, Stock
+from materials.core.cutting.seams import SeamRules, Wall
+from materials.core.cutting.sheets import plan_sheets
+from materials.core.lengths import NOTHING, Length
+from materials.core.outlines import Piece as Part
+from materials.core.outlines import rectangle
+from materials.core.plans.board_panels import (
+    Field,
+    Panel,
+    cut_pieces,
+    has_free_seams,
+    panels_of,
+    walls_of,
+)
+from materials.core.plans.records import (
+    SHEET,
+    LaidPiece,
+    LaidSurface,
+    Line,
+    MaterialPlan,
+    StockSize,
+)
+from materials.core.plans.seams import Box, fold_lines, seam_runs
+from materials.core.plans.words import verdict
+
+NARROWEST = Length.inch(6, exact=True)
+"""Common practice: no panel is made narrower, it would break and take no screw."""
+
+SEAM_WORK = 300_000
+"""How long to look for better seams: a few tenths of a second for a shower."""
+
+MOST_WALLS = 40
+MOST_PANELS = 300
+"""Beyond this the plan would keep a page waiting; the bound stands in for it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """The sheet the panels are cut from, and the widest panel that comes in.
+
+    `passes` is the shorter side of the largest panel that can be carried in, nothing
+    where everything can; with `folds` a wider one is folded, else it is split.
+    """
+
+    code: str
+    words: str
+    width: Length
+    length: Length
+    kerf: Length = NOTHING
+    passes: Length = NOTHING
+    folds: bool = False
+
+    @property
+    def stock(self) -> Stock:
+        """Return it as stock to cut; money is counted elsewhere."""
+        return Stock(
+            name=self.code, width=self.width.ticks, height=self.length.ticks, price=1
+        )
+
+    @property
+    def panel(self) -> tuple[Length, Length]:
+        """Return the largest panel there may be: the shorter and the longer side."""
+        short, long = sorted((self.width, self.length))
+        if self.passes and not self.folds:
+            short = min(short, self.passes)
+        return short, long
+
+    @property
+    def rules(self) -> SeamRules:
+        """Return what a division must keep to."""
+        short, long = self.panel
+        most = (short.ticks, long.ticks) if self.passes and not self.folds else None
+        return SeamRules(least=min(NARROWEST, short).ticks, most=most)
+
+
+@lru_cache(maxsize=128)
+def planned_boards(fields: tuple[Field, ...], sheet: Sheet) -> MaterialPlan | None:
+    """Return the plan with fewer sheets: seams chosen with the cutting, or fixed.
+
+    None for more panels than a page can wait for.
+    """
+    least = _area_sheets(fields, sheet)
+    panels = [panels_of(field, *sheet.panel) for field in fields]
+    pieces = cut_pieces(_flat(panels))
+    if not 0 < sum(piece.count for piece in pieces) <= MOST_PANELS:
+        return None
+    fixed = plan_sheets(pieces, [sheet.stock], Rules(kerf=sheet.kerf.ticks))
+    if fixed.bought > least:
+        chosen = _chosen_seams(fields, sheet)
+        if chosen is not None and chosen[0].bought <= fixed.bought:
+            return _plan(*chosen, sheet=sheet, least=least)
+    return _plan(fixed, _parts_laid(fields, panels), sheet=sheet, least=least)
+
+
+def _area_sheets(fields: Sequence[Field], sheet: Sheet) -> int:
+    area = sum(_field_area(field) * field.times for field in fields)
+    return -(-area // sheet.width.by(sheet.length).ticks2)
+
+
+def _field_area(field: Field) -> int:
+    return Part(outline=field.outline, holes=field.holes).area.ticks2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Laid:
+    """A surface, how often it stands so, and its panels by the names of pieces."""
+
+    field: Field
+    place: str
+    boxes: tuple[tuple[str, Box], ...]
+    times: int = 1
+
+
+def _chosen_seams(
+    fields: Sequence[Field], sheet: Sheet
+) -> tuple[CutPlan, list[_Laid]] | None:
+    """Return a plan whose seams keep clear of openings, or None where none can."""
+    if sum(field.times for field in fields) > MOST_WALLS:
+        return None
+    walls: list[tuple[Field, Wall]] = []
+    parts: list[list[Panel]] = []
+    others: list[Field] = []
+    for place, field in enumerate(fields):
+        if has_free_seams(field, min(sheet.panel)):
+            named = walls_of(field, f"{place + 1} {field.place}")
+            walls += [(field, wall) for wall in named]
+        else:
+            others.append(field)
+            parts.append(panels_of(field, *sheet.panel))
+    if not walls:
+        return None
+    try:
+        found = plan_walls(
+            [wall for _, wall in walls],
+            cut_pieces(_flat(parts)),
+            [sheet.stock],
+            Rules(kerf=sheet.kerf.ticks),
+            seam_rules=sheet.rules,
+            budget=Budget(work=SEAM_WORK),
+        )
+    except DoesNotFit:
+        return None
+    laid = [_wall_laid(field, wall, found.panels) for field, wall in walls]
+    return found.plan, [*laid, *_parts_laid(others, parts)]
+
+
+def _wall_laid(field: Field, wall: Wall, panels: Sequence[WallPanel]) -> _Laid:
+    left = min(x for x, _ in field.outline)
+    bottom = min(y for _, y in field.outline)
+    number = wall.name.rpartition(", ")[2] if field.times > 1 else ""
+    return _Laid(
+        field=field,
+        place=f"{field.place}, {number}" if number else field.place,
+        boxes=tuple(
+            (panel.name, (left + panel.x, bottom + panel.y, panel.width, panel.height))
+            for panel in panels
+            if panel.wall == wall.name
+        ),
+    )
+
+
+def _parts_laid(
+    fields: Sequence[Field], panels: Sequence[Sequence[Panel]]
+) -> list[_Laid]:
+    """Return the panels of each field, named as `cut_pieces` names them all."""
+    names = iter(piece.name for piece in cut_pieces(_flat(panels)))
+    return [
+        _Laid(
+            field=field,
+            place=field.place,
+            boxes=tuple(
+                (
+                    next(names),
+                    (
+                        panel.left,
+                        panel.bottom,
+                        panel.width.ticks,
+                        panel.height.ticks,
+                    ),
+                )
+                for panel in own
+            ),
+            times=field.times,
+        )
+        for field, own in zip(fields, panels, strict=True)
+    ]
+
+
+def _flat(panels: Sequence[Sequence[Panel]]) -> list[Panel]:
+    return [panel for own in panels for panel in own]
+
+
+def _plan(
+    cut: CutPlan, laid: Sequence[_Laid], *, sheet: Sheet, least: int
+) -> MaterialPlan:
+    names = dict.fromkeys(name for one in laid for name, _ in one.boxes)
+    numbers = {name: number for number, name in enumerate(names, start=1)}
+    seams: dict[str, tuple[int, ...]] = {}
+    for one in laid:
+        runs = seam_runs([box for _, box in one.boxes]) * one.times
+        before = seams.get(one.field.place, ())
+        seams[one.field.place] = (*before, *runs)
+    return MaterialPlan(
+        form=SHEET,
+        sizes=(
+            StockSize(
+                name=sheet.code,
+                words=sheet.words,
+                width=sheet.width.ticks,
+                height=sheet.length.ticks,
+            ),
+        ),
+        cut=cut,
+        numbers=numbers,
+        places={name: one.place for one in laid for name, _ in one.boxes},
+        surfaces=tuple(_surface(one, numbers, sheet) for one in laid),
+        seams=seams,
+        folds=_fold_lengths(laid, sheet),
+        kerf=sheet.kerf.ticks,
+        verdict=verdict(
+            cut.bought,
+            cut.lower_bound.sheets or cut.lower_bound.cost,
+            "sheet",
+            freely=min(least, cut.bought),
+        ),
+    )
+
+
+def _folds(box: Box, sheet: Sheet) -> list[Line]:
+    if not (sheet.passes and sheet.folds):
+        return []
+    return fold_lines(box, sheet.passes.ticks)
+
+
+def _fold_lengths(laid: Sequence[_Laid], sheet: Sheet) -> dict[str, tuple[int, ...]]:
+    folds: dict[str, tuple[int, ...]] = {}
+    for one in laid:
+        lengths = [
+            max(box[2:]) for _, box in one.boxes for _ in _folds(box, sheet)
+        ] * one.times
+        if lengths:
+            before = folds.get(one.field.place, ())
+            folds[one.field.place] = (*before, *lengths)
+    return folds
+
+
+def _surface(one: _Laid, numbers: dict[str, int], sheet: Sheet) -> LaidSurface:
+    return LaidSurface(
+        place=one.place if one.times == 1 else f"{one.place} × {one.times}",
+        outline=one.field.outline,
+        holes=one.field.holes,
+        pieces=tuple(
+            LaidPiece(number=numbers[name], outline=_ring(box))
+            for name, box in one.boxes
+        ),
+        folds=tuple(line for _, box in one.boxes for line in _folds(box, sheet)),
+    )
+
+
+def _ring(box: Box) -> tuple[tuple[int, int], ...]:
+    x, y, wide, high = box
+    return rectangle(x, y, x + wide, y + high)

@@ -1,0 +1,86 @@
+"""Profiles, trims and battens from whole lengths, by an exact plan with its proof."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from materials.core.cutting.lengths import bar, length_piece, plan_lengths
+from materials.core.cutting.records import Budget, CutPlan, Rules
+from materials.core.plans.records import LENGTH, MaterialPlan, StockSize
+from materials.core.plans.words import verdict
+
+MOST_PIECES = 400
+"""Beyond this a plan would keep a page waiting; the caller counts by first fit."""
+
+WAITING = Budget(work=60_000)
+"""Work spent while somebody waits: some 50 ms."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EdgePiece:
+    """A length that is needed, in ticks, and where it goes."""
+
+    place: str
+    length: int
+
+
+def split_at_stock(pieces: Sequence[EdgePiece], stock: int) -> list[EdgePiece]:
+    """Return the pieces, those longer than the stock as whole lengths and their rest.
+
+    >>> long = EdgePiece(place="wall", length=60)
+    >>> [piece.length for piece in split_at_stock([long], 25)]
+    [25, 25, 10]
+    """
+    found = []
+    for piece in pieces:
+        left = piece.length
+        while left > 0:
+            part = min(stock, left)
+            found.append(EdgePiece(place=piece.place, length=part))
+            left -= part
+    return found
+
+
+def planned_lengths(
+    pieces: Sequence[EdgePiece], *, stock: int, kerf: int, words: str
+) -> MaterialPlan | None:
+    """Return how the pieces are cut from whole lengths, or None for far too many.
+
+    Units: ticks. A piece longer than the stock is joined of several.
+    Shape: the numbers of the pieces follow the order they are given in.
+    Method: `plan_lengths`; fewest lengths found, with a proven bound beside them.
+    """
+    parts = split_at_stock(pieces, stock)
+    if not 0 < len(parts) <= MOST_PIECES:
+        return None
+    rows = tuple((f"{n} {part.place}", part.length) for n, part in enumerate(parts, 1))
+    cut = _cut(rows, stock, kerf)
+    least = cut.lower_bound.sheets or 0
+    return MaterialPlan(
+        form=LENGTH,
+        sizes=(
+            StockSize(name="length", words=words, width=stock, height=_across(kerf)),
+        ),
+        cut=cut,
+        numbers={name: n for n, (name, _) in enumerate(rows, 1)},
+        places={name: part.place for (name, _), part in zip(rows, parts, strict=True)},
+        kerf=kerf,
+        verdict=verdict(cut.used, least, "length"),
+    )
+
+
+@lru_cache(maxsize=256)
+def _cut(rows: tuple[tuple[str, int], ...], stock: int, kerf: int) -> CutPlan:
+    # A piece shorter than the saw cut is cut as long as the saw is wide.
+    return plan_lengths(
+        [length_piece(name, max(length, kerf)) for name, length in rows],
+        [bar("length", stock, price=1)],
+        Rules(kerf=kerf),
+        budget=WAITING,
+    )
+
+
+def _across(kerf: int) -> int:
+    return max(1, kerf)

@@ -1,0 +1,136 @@
+"""One form for the plans of sheets, rolls and lengths, ready to be drawn and read.
+
+Every piece has one number. It stands on the stock it is cut from and on the surface it
+goes to, so that whoever cuts and whoever sets speak of the same piece.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from materials.core.cutting.records import CutPlan, CutSheet
+from materials.core.need import Point
+
+SHEET = "sheet"
+ROLL = "roll"
+LENGTH = "length"
+FORMS = (SHEET, ROLL, LENGTH)
+
+Line = tuple[Point, Point]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockSize:
+    """A sheet, roll or length by name, in ticks; `words` is what it is called.
+
+    `width` runs along x and `height` along y, as in the plan: a roll is `width` across
+    and unrolled upwards, a length lies along x and has no height to speak of.
+    """
+
+    name: str
+    words: str
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaidPiece:
+    """A piece where it goes: its number, and its outline on the surface in ticks."""
+
+    number: int
+    outline: tuple[Point, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaidSurface:
+    """A surface with the pieces that cover it, and the lines where they are folded."""
+
+    place: str
+    outline: tuple[Point, ...]
+    holes: tuple[tuple[Point, ...], ...] = ()
+    pieces: tuple[LaidPiece, ...] = ()
+    folds: tuple[Line, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaterialPlan:
+    """How the stock of one material is cut, and where its pieces go.
+
+    `numbers` gives every piece of `cut` its number, `places` says where it goes.
+    `verdict` is the proof in a sentence; `kerf` what the saw eats, in ticks.
+    `seams` and `folds` are their lengths by place, in ticks.
+    """
+
+    form: str
+    sizes: tuple[StockSize, ...]
+    cut: CutPlan
+    numbers: Mapping[str, int]
+    places: Mapping[str, str] = field(default_factory=dict)
+    surfaces: tuple[LaidSurface, ...] = ()
+    seams: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
+    folds: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
+    kerf: int = 0
+    verdict: str = ""
+
+    def size_of(self, sheet: CutSheet) -> StockSize:
+        """Return the stock a sheet of the plan is cut from."""
+        return next(size for size in self.sizes if size.name == sheet.stock)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutLine:
+    """One cut as it is made: its number, from where to where on its sheet.
+
+    `part` is the box that is cut (left, bottom, width, height).
+    """
+
+    number: int
+    axis: str
+    at: int
+    start: Point
+    end: Point
+    part: tuple[int, int, int, int]
+
+
+def cut_lines(sheet: CutSheet, size: StockSize, kerf: int) -> tuple[CutLine, ...]:
+    """Return the cuts of a sheet in order, each with the part it goes through.
+
+    Method: the list is replayed; a cut adds the part up to it and, where any is left,
+    the part beyond the kerf.
+    """
+    parts: list[tuple[int, int, int, int]] = [(0, 0, size.width, size.height)]
+    lines = []
+    for number, cut in enumerate(sheet.cuts, start=1):
+        x, y, wide, high = parts[cut.part]
+        if cut.axis == "x":
+            start, end = (cut.at, y), (cut.at, y + high)
+            rest = (cut.at + kerf, y, x + wide - cut.at - kerf, high)
+            kept = (x, y, cut.at - x, high)
+        else:
+            start, end = (x, cut.at), (x + wide, cut.at)
+            rest = (x, cut.at + kerf, wide, y + high - cut.at - kerf)
+            kept = (x, y, wide, cut.at - y)
+        lines.append(
+            CutLine(
+                number=number,
+                axis=cut.axis,
+                at=cut.at,
+                start=start,
+                end=end,
+                part=parts[cut.part],
+            )
+        )
+        parts.append(kept)
+        if min(rest[2:]) > 0:
+            parts.append(rest)
+    return tuple(lines)
+
+
+def by_order(plan: CutPlan) -> dict[str, int]:
+    """Return numbers for the pieces of a plan in the order of their names' places.
+
+    Shape: 1, 2, 3 … by the order in which they are cut.
+    """
+    names = dict.fromkeys(piece.name for sheet in plan.sheets for piece in sheet.pieces)
+    return {name: number for number, name in enumerate(names, start=1)}
