@@ -1,7 +1,7 @@
 """A slow and independent count of tiles, to hold the real one against.
 
-It shares nothing with the program: its own pattern tables in millimetres, one tile
-after another through the geometry library's predicates, no sums over rows.
+It shares nothing with the program: its own pattern tables in millimetres, every tile
+made and put through the geometry library, no sums over rows, no clipping of its own.
 """
 
 from __future__ import annotations
@@ -12,11 +12,6 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-import shapely.affinity
-
-HAIR = 1e-7
-"""Pieces are cut on a grid as fine as this: a tile on a wall would otherwise keep a
-spike no wider than the last bit of a double, and its box would be a whole tile."""
 
 
 @dataclass(frozen=True)
@@ -26,7 +21,7 @@ class SlowFace:
     frame: float  # degrees from the tile's own frame to the pattern
 
 
-@dataclass(frozen=True)
+@dataclass
 class SlowCount:
     full: dict[str, int]
     cut: dict[str, int]
@@ -176,8 +171,14 @@ def _poly(points):
     return shapely.Polygon([(z.real, z.imag) for z in points])
 
 
-def slow_count(outer, holes, *, pattern, tile, joint, origin, angle, gap, eps, params):
-    """Count by trying every position, in millimetres."""
+def slow_count(
+    outer, holes, *, pattern, tile, joint, origin, angle, gap, eps, params, hair=0.0
+):
+    """Count by trying every position, in millimetres.
+
+    `hair` is a grid the pieces are cut on. Without one a tile that stands on a wall
+    may keep a spike no wider than the last bit of a double, as long as the tile.
+    """
     whole = shapely.Polygon(outer)
     inside = whole
     if gap:
@@ -187,76 +188,94 @@ def slow_count(outer, holes, *, pattern, tile, joint, origin, angle, gap, eps, p
         if gap:
             ring = ring.buffer(gap, join_style="mitre", mitre_limit=50)
         inside = inside.difference(ring)
+    shapely.prepare(inside)
     u, v, faces = table(pattern, tile, joint, params)
-    spin = cmath.exp(1j * math.radians(angle))
-    start = complex(*origin)
-    left, bottom, right, top = inside.bounds
-    det = u.real * v.imag - u.imag * v.real
-    full, cut, pieces, absorbed = {}, {}, [], []
-    doubtful = False
+    spin, start = _spin(angle), complex(*origin)
+    found = SlowCount({}, {}, [], [], inside.area, False)
     for face in faces:
-        full.setdefault(face.item, 0)
-        cut.setdefault(face.item, 0)
+        found.full.setdefault(face.item, 0)
+        found.cut.setdefault(face.item, 0)
         ring = [z * spin for z in face.corners]
-        steps = _positions(
-            ring, u * spin, v * spin, start, (left, bottom, right, top), det
-        )
+        steps = _positions(ring, u * spin, v * spin, start, inside.bounds)
         inner = _poly(ring).buffer(-eps, join_style="mitre", mitre_limit=50)
-        if not steps:
+        insets = shapely.polygons(_corners(inner) + steps[:, None, :])
+        near = shapely.intersects(insets, inside)
+        steps, insets = steps[near], insets[near]
+        met = np.full(len(insets), inner.area)
+        some = ~shapely.contains_properly(inside, insets)
+        met[some] = shapely.area(shapely.intersection(insets[some], inside))
+        full = met >= inner.area - 1e-6
+        found.full[face.item] += int(full.sum())
+        cut = (met > 1e-7) & ~full
+        shapes = shapely.polygons(_corners(_poly(ring)) + steps[cut][:, None, :])
+        _take_pieces(
+            found,
+            face,
+            _spin(-angle - face.frame),
+            (shapes, inside),
+            (joint, eps, hair),
+        )
+    return found
+
+
+def _take_pieces(found, face, back, cut, limits):
+    """Add the pieces of every cut position of a face."""
+    (shapes, inside), (joint, eps, hair) = cut, limits
+    met = shapely.intersection(shapes, inside, **({"grid_size": hair} if hair else {}))
+    parts, owner = shapely.get_parts(met, return_index=True)
+    solid = shapely.get_type_id(parts) == 3
+    parts, owner = parts[solid], owner[solid]
+    points, index = shapely.get_coordinates(parts, return_index=True)
+    turned = (points[:, 0] + 1j * points[:, 1]) * back
+    kept = set()
+    for rank, area in enumerate(shapely.area(parts).tolist()):
+        found.doubtful |= abs(area - 10 * eps) < 0.02
+        if area < 10 * eps:
             continue
-        moves = np.array([(z.real, z.imag) for z in steps])
-        insets = shapely.polygons(_corners(inner) + moves[:, None, :])
-        met = shapely.area(shapely.intersection(insets, inside))
-        for move, touched in zip(moves, met, strict=True):
-            if touched <= 1e-7:
-                continue
-            if touched >= inner.area - 1e-6:
-                full[face.item] += 1
-                continue
-            kept = 0
-            shape = shapely.affinity.translate(_poly(ring), *move)
-            for part in shapely.get_parts(
-                shapely.intersection(shape, inside, grid_size=HAIR)
-            ):
-                if part.geom_type != "Polygon":
-                    continue
-                doubtful |= abs(part.area - 10 * eps) < 0.02
-                if part.area < 10 * eps:
-                    continue
-                flat = shapely.affinity.rotate(part, -angle - face.frame, origin=(0, 0))
-                x0, y0, x1, y1 = flat.bounds
-                size = (face.item, x1 - x0, y1 - y0, part.area)
-                doubtful |= abs(min(size[1:3]) - joint) < 0.003
-                if min(size[1:3]) < joint - 1e-6:
-                    absorbed.append(size)
-                else:
-                    pieces.append(size)
-                    kept += 1
-            cut[face.item] += kept > 0
-    return SlowCount(full, cut, pieces, absorbed, inside.area, doubtful)
+        ring = turned[np.searchsorted(index, rank) : np.searchsorted(index, rank + 1)]
+        wide = float(ring.real.max() - ring.real.min())
+        high = float(ring.imag.max() - ring.imag.min())
+        narrow = min(wide, high)
+        # As narrow as the joint, to the last bit, is not narrower.
+        found.doubtful |= 1e-6 < abs(narrow - joint) < 0.003
+        if narrow < joint - 1e-6:
+            found.absorbed.append((face.item, wide, high, area))
+        else:
+            found.pieces.append((face.item, wide, high, area))
+            kept.add(int(owner[rank]))
+    found.cut[face.item] += len(kept)
 
 
 def _corners(polygon):
     return shapely.get_coordinates(polygon.exterior)
 
 
-def _positions(ring, u, v, start, bounds, det):
+def _spin(degrees):
+    """Return the turn by some degrees, exact at every quarter."""
+    if degrees % 90 == 0:
+        return (1, 1j, -1, -1j)[int(degrees // 90) % 4]
+    return cmath.exp(1j * math.radians(degrees))
+
+
+def _positions(ring, u, v, start, bounds):
+    """Return the steps of every position whose circle touches the bounds."""
     left, bottom, right, top = bounds
     reach = max(abs(z) for z in ring)
-    corners = [
-        complex(x, y) - start
-        for x in (left - reach, right + reach)
-        for y in (bottom - reach, top + reach)
-    ]
-    across = [(z.real * v.imag - z.imag * v.real) / det for z in corners]
-    along = [(u.real * z.imag - u.imag * z.real) / det for z in corners]
-    found = []
-    for i in range(math.floor(min(across)), math.ceil(max(across)) + 1):
-        for j in range(math.floor(min(along)), math.ceil(max(along)) + 1):
-            z = start + i * u + j * v
-            if all(
-                low - reach <= w <= high + reach
-                for w, low, high in ((z.real, left, right), (z.imag, bottom, top))
-            ):
-                found.append(z)
-    return found
+    corners = np.array(
+        [
+            complex(x, y) - start
+            for x in (left - reach, right + reach)
+            for y in (bottom - reach, top + reach)
+        ]
+    )
+    det = u.real * v.imag - u.imag * v.real
+    across = (corners.real * v.imag - corners.imag * v.real) / det
+    along = (u.real * corners.imag - u.imag * corners.real) / det
+    i = np.arange(math.floor(across.min()), math.ceil(across.max()) + 1)
+    j = np.arange(math.floor(along.min()), math.ceil(along.max()) + 1)
+    z = (start + i[:, None] * u + j[None, :] * v).ravel()
+    near = (
+        (left - reach <= z.real) & (z.real <= right + reach)
+        & (bottom - reach <= z.imag) & (z.imag <= top + reach)
+    )  # fmt: skip
+    return np.column_stack([z.real[near], z.imag[near]])

@@ -142,11 +142,13 @@ def check_holes(outer: TickRing, holes: Sequence[TickRing], *, field: str) -> No
 class Region:
     """The part of a surface that takes tile: its shape and its sides.
 
-    `sides` holds one row a side, x y x y in ticks, the region on its left.
+    `sides` holds one row a side, x y x y in ticks, the region on its left;
+    `following` the side that begins where each ends.
     """
 
     shape: Any
     sides: Floats
+    following: Ints
     area: Fraction
 
     @property
@@ -180,7 +182,8 @@ def region(outer: TickRing, holes: tuple[TickRing, ...], *, gap: int) -> Region:
     if shapely.area(whole) <= 0:
         raise BadShape("The gap leaves nothing to tile; make it smaller.", field="gap")
     area = _exact_area(outer, holes, whole, gap)
-    return Region(shape=whole, sides=_sides(whole), area=area)
+    sides, following = _sides(whole)
+    return Region(shape=whole, sides=sides, following=following, area=area)
 
 
 def _exact_area(
@@ -203,17 +206,23 @@ def _offset(shape: Any, distance: int) -> Any:
     )
 
 
-def _sides(shape: Any) -> Floats:
-    """Return the sides of a shape, the inside on their left, straight runs joined."""
+def _sides(shape: Any) -> tuple[Floats, Ints]:
+    """Return the sides of a shape, the inside on their left, straight runs joined.
+
+    And for each the row of the side that follows it.
+    """
     rows: list[Floats] = []
+    following: list[Ints] = []
     for part in shapely.get_parts(shape):
         if shapely.get_type_id(part) != 3:
             continue
         facing = shapely.orient_polygons(part)
         for ring in (facing.exterior, *facing.interiors):
             corners = _without_straight_corners(shapely.get_coordinates(ring)[:-1])
+            before = sum(len(ring) for ring in following)
+            following.append(before + np.roll(np.arange(len(corners)), -1))
             rows.append(np.hstack([corners, np.roll(corners, -1, axis=0)]))
-    return np.vstack(rows)
+    return np.vstack(rows), np.concatenate(following)
 
 
 def _without_straight_corners(corners: Floats) -> Floats:

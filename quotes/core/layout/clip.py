@@ -1,8 +1,9 @@
 """Cutting tiles at the edges: every piece in the frame of the tile it comes from.
 
-A tile that one side crosses is a half-plane clip, done for all such tiles at once in
-the tile's own frame, where the corners of an oblong are whole ticks. Tiles at a corner
-go through the geometry library.
+A tile that one side crosses, or a few that meet in it, keeps what lies between where
+they enter and leave it; that is done for all such tiles at once in the
+tile's own frame, where the corners of an oblong are whole ticks. Tiles that sides cross
+in other ways go through the geometry library.
 
 Allowed to hold doubles: a kernel of the layout. Corners leave it as whole ticks.
 """
@@ -14,21 +15,19 @@ from dataclasses import dataclass
 import numpy as np
 
 from materials.core.lengths import MM
-from quotes.core.geometry import (
-    Floats,
-    Ints,
-    Region,
-    TickRing,
-    parts_inside,
-)
+from quotes.core.geometry import Floats, Ints, Region, TickRing, parts_inside
 from quotes.core.layout.grid import Grid, after
+from quotes.core.layout.rings import alike, packed, tidied_rings
 from quotes.core.layout.sparse import Meeting
-
-_FACTORS = np.random.default_rng(20_011).integers(1, 2**62, size=64, dtype=np.int64)
-"""Odd and even alike: they only have to mix the corners of a piece into one key."""
 
 _NUDGE = 1 / 1024
 """Half ticks all round the same way, whatever the last bit of a double says."""
+
+_MOST_SIDES = 4
+"""Sides of one chain through a tile: a room's corner has two, a pillar's end three."""
+
+_TOUCH = 0.1
+"""Two sides of a corner just outside a tile come as near as this, in ticks."""
 
 _HOLE = (MM // 10) ** 2
 """Holes that differ by less than a hundredth of a square millimetre are alike."""
@@ -44,8 +43,14 @@ class Pieces:
     members: Ints
 
 
-_Found = dict[tuple[int, TickRing, int], list[tuple[float, Ints]]]
-"""By item, outline and the holes in it: a pipe takes area, not outline."""
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Cuts:
+    """Pieces one by one: row of `met`, corners in whole ticks, area, area of holes."""
+
+    rows: Ints
+    corners: Ints
+    area: Floats
+    holes: Ints
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -63,159 +68,271 @@ class Cutter:
 
         Units: ticks. Rounds: corners to the nearest tick; areas from before that.
         """
-        met = self.met
-        alone = met.is_cut & (met.sides == 1)
-        found: _Found = {}
-        self._clip_by_one(np.flatnonzero(alone), found)
-        self._clip_by_many(np.flatnonzero(met.is_cut & ~alone), found)
+        rows, chains, pairs, others = self._ways()
+        begin, rings = self._between(rows, chains)
+        if pairs:
+            rows, rings = self._parted(rows, chains, pairs, (begin, rings))
+        cuts = self._kept(rows, rings, _shoelace(rings), np.zeros(len(rows)))
+        if len(others):
+            cuts = _both(cuts, self._by_library(others))
+        found: dict[tuple[int, TickRing, int], list[tuple[float, Ints]]] = {}
+        for piece, holes, area, rows in self._classes(cuts):
+            found.setdefault((*piece, holes), []).append((area, rows))
         return [
             Pieces(
                 item=item,
                 outline=ring,
                 area=round(groups[0][0]),
-                members=np.concatenate([members for _, members in groups]),
+                members=(
+                    groups[0][1]
+                    if len(groups) == 1
+                    else np.concatenate([members for _, members in groups])
+                ),
             )
             for (item, ring, _), groups in found.items()
         ]
 
-    def _moved(self, rows: Ints) -> Floats:
-        """Return where the lattice point of each position lies in the room."""
-        steps = np.stack([self.met.i[rows], self.met.j[rows]], axis=1)
-        return np.asarray(self.origin + steps @ self.grid.basis.T)
+    def _ways(self) -> tuple[Ints, Ints, int, Ints]:
+        """Return the cut positions by the way sides cross them.
 
-    def _clip_by_one(self, rows: Ints, found: _Found) -> None:
-        if not len(rows):
-            return
-        face = self.met.face[rows]
-        corners, kept = self._half_plane(rows)
-        order = np.argsort(~kept, axis=1, kind="stable")
-        packed = np.take_along_axis(corners, order[:, :, None], axis=1)
-        blank = np.arange(packed.shape[1]) >= kept.sum(axis=1)[:, None]
-        packed = np.where(blank[:, :, None], packed[:, :1], packed)
-        areas = _shoelace(packed)
-        whole = np.floor(packed + (0.5 - _NUDGE)).astype(np.int64)
-        big = np.flatnonzero(areas >= self.least_area)
-        for members in _alike(self.grid.item[face], whole, big):
-            lead = members[0]
-            ring = tidied(whole[lead].tolist())
-            if len(ring) >= 3:
-                key = (int(self.grid.item[face[lead]]), ring, 0)
-                found.setdefault(key, []).append((float(areas[lead]), rows[members]))
-
-    def _half_plane(self, rows: Ints) -> tuple[Floats, np.ndarray]:
-        """Return up to twice the corners of each clipped tile, and which count."""
-        grid, met = self.grid, self.met
-        face = met.face[rows]
-        sides = self.region.sides[met.side[met.first[rows]]]
-        along = sides[:, 2:] - sides[:, :2]
-        long = np.hypot(along[:, 0], along[:, 1])
-        across, up = -along[:, 1] / long, along[:, 0] / long
-        begin = self._moved(rows) + grid.start[face]
-        level = across * (sides[:, 0] - begin[:, 0]) + up * (sides[:, 1] - begin[:, 1])
-        turn = grid.turn[face]
-        tile_x = turn[:, 0, 0] * across + turn[:, 1, 0] * up
-        tile_y = turn[:, 0, 1] * across + turn[:, 1, 1] * up
-        outline = grid.outline[face]
-        depth = (
-            tile_x[:, None] * outline[:, :, 0]
-            + tile_y[:, None] * outline[:, :, 1]
-            - level[:, None]
+        Sides are a chain when each ends inside where the next begins, the last but
+        not inside. Shape: rows of `met`, each with its chain, a short chain repeating
+        its last side; at the end come the pairs, tiles that two chains of one side
+        cross, first all of them with one side, then again with the other; how many
+        pairs there are; and the rows that are none of these.
+        """
+        met = self.met
+        one = np.flatnonzero(met.is_cut & (met.sides == 1))
+        several = np.flatnonzero(met.is_cut & (met.sides > 1))
+        chained: list[tuple[int, list[int]]] = []
+        pairs: list[tuple[int, list[int]]] = []
+        others: list[int] = []
+        begins, counts = met.first[several].tolist(), met.sides[several].tolist()
+        for row, begin, count in zip(several.tolist(), begins, counts, strict=True):
+            sides = met.side[begin : begin + count].tolist()
+            inside = met.ends_inside[begin : begin + count].tolist()
+            chain = _chain(sides, inside, self.region.following)
+            if chain:
+                chained.append((row, chain))
+            elif count == 2 and not any(inside):
+                pairs.append((row, sides))
+            else:
+                others.append(row)
+        singles = [
+            *((row, s[:1]) for row, s in pairs),
+            *((row, s[1:]) for row, s in pairs),
+        ]
+        found = [*chained, *singles]
+        most = max((len(chain) for _, chain in found), default=1)
+        rows = np.array([row for row, _ in found], dtype=np.int64)
+        rest = np.array(
+            [chain + chain[-1:] * (most - len(chain)) for _, chain in found],
+            dtype=np.int64,
+        ).reshape(-1, most)
+        alone = np.repeat(met.side[met.first[one]][:, None], most, axis=1)
+        return (
+            np.concatenate([one, rows]),
+            np.concatenate([alone, rest]),
+            len(pairs),
+            np.array(others, dtype=np.int64),
         )
-        following = after(depth)
-        change = depth - following
-        share = depth / np.where(np.abs(change) > 1e-9, change, 1)
-        inside = depth >= 0
-        crosses = inside != (following >= 0)
-        share = np.where(crosses, share, 0)
-        way = grid.outline_next[face] - outline
-        count, corners = depth.shape
-        points = np.empty((count, 2 * corners, 2))
-        points[:, ::2] = outline
-        points[:, 1::2] = outline + share[:, :, None] * way
-        kept = np.empty((count, 2 * corners), dtype=bool)
-        kept[:, ::2] = inside
-        kept[:, 1::2] = crosses
-        return points, kept
 
-    def _clip_by_many(self, rows: Ints, found: _Found) -> None:
-        if not len(rows):
-            return
-        face = self.met.face[rows]
-        grid = self.grid
+    def _between(self, rows: Ints, chains: Ints) -> tuple[Floats, Floats]:
+        """Clip tiles that the sides of a chain enter once and leave once.
+
+        The piece runs from where the first side enters (a), over the corners between
+        the sides, to where the last leaves (b), and back along the tile's edge.
+        Shape: where the frame of each tile lies in the room, and its piece's ring.
+        """
+        grid, face = self.grid, self.met.face[rows]
+        sides, outline, turn = self.region.sides, grid.outline[face], grid.turn[face]
+        begin = self._moved(rows) + grid.start[face]
+        way = grid.outline_next[face] - outline
+        index = np.arange(len(rows))
+        depth = _depths(sides[chains[:, 0]], begin, turn, outline)
+        edge_a, a, share_a = _crossing(depth, outline, way, index, leaving=True)
+        bent = np.flatnonzero(chains[:, 0] != chains[:, -1])
+        if len(bent):
+            last = sides[chains[bent, -1]]
+            depth[bent] = _depths(last, begin[bent], turn[bent], outline[bent])
+        edge_b, b, share_b = _crossing(depth, outline, way, index, leaving=False)
+        most, links = depth.shape[1], chains.shape[1]
+        taken = (edge_a - edge_b) % most
+        taken[(edge_a == edge_b) & (share_a < share_b)] = most
+        step = np.arange(most)
+        which = (edge_b[:, None] + 1 + step) % most
+        rings = np.empty((len(rows), most + links + 1, 2))
+        rings[:, :links], rings[:, links] = a[:, None, :], b
+        if len(bent):
+            apex = sides[chains[bent, 1:], :2] - begin[bent, None, :]
+            rings[bent, 1:links] = np.einsum("nkb,nba->nka", apex, turn[bent])
+        rings[:, links + 1 :] = np.where(
+            (step < taken[:, None])[:, :, None],
+            outline[index[:, None], which],
+            a[:, None, :],
+        )
+        return begin, rings
+
+    def _parted(
+        self, rows: Ints, chains: Ints, pairs: int, cut: tuple[Floats, Floats]
+    ) -> tuple[Ints, Floats]:
+        """Settle tiles that two sides cross apart from each other.
+
+        Either each side keeps its own end of the tile, and there are two pieces, or
+        the strip between them is left, and the piece of one is clipped by the other.
+        """
+        begin, rings = cut
+        first, second = len(rows) - 2 * pairs, len(rows) - pairs
+        turn = self.grid.turn[self.met.face[rows[second:]]]
+        other = self.region.sides[chains[second:, 0]]
+        depth = _depths(other, begin[second:], turn, rings[first:second])
+        strip = np.flatnonzero((depth > _TOUCH).any(axis=1))
+        clipped = _clipped(rings[first:second][strip], depth[strip])
+        kept = np.delete(
+            np.arange(len(rows)), np.concatenate([first + strip, second + strip])
+        )
+        rows = np.concatenate([rows[kept], rows[first + strip]])
+        return rows, np.concatenate([_wide(rings[kept], clipped.shape[1]), clipped])
+
+    def _by_library(self, rows: Ints) -> _Cuts:
+        grid, face = self.grid, self.met.face[rows]
         moved = self._moved(rows)
         parts = parts_inside(grid.shape[face] + moved[:, None, :], self.region)
-        big = np.flatnonzero(parts.area >= self.least_area).tolist()
-        for rank in big:
-            index = int(parts.owner[rank])
-            begin = moved[index] + grid.start[face[index]]
-            in_tile = (parts.corners[rank] - begin) @ grid.turn[face[index]]
-            whole = np.floor(in_tile + (0.5 - _NUDGE)).astype(np.int64)
-            ring = tidied(whole.tolist())
-            if len(ring) >= 3:
-                holes = round(float(parts.holes[rank]) / _HOLE)
-                key = (int(grid.item[face[index]]), ring, holes)
-                size = float(parts.area[rank])
-                found.setdefault(key, []).append((size, rows[index : index + 1]))
+        corners = packed(parts.corners)
+        face = face[parts.owner]
+        begin = moved[parts.owner] + grid.start[face]
+        in_tile = np.einsum(
+            "nvb,nba->nva", corners - begin[:, None, :], grid.turn[face]
+        )
+        return self._kept(rows[parts.owner], in_tile, parts.area, parts.holes)
+
+    def _kept(self, rows: Ints, corners: Floats, area: Floats, holes: Floats) -> _Cuts:
+        big = area >= self.least_area
+        if not big.all():
+            rows, corners, area, holes = rows[big], corners[big], area[big], holes[big]
+        return _Cuts(
+            rows=rows,
+            corners=np.floor(corners + (0.5 - _NUDGE)).astype(np.int64),
+            area=area,
+            holes=np.rint(holes / _HOLE).astype(np.int64),
+        )
+
+    def _classes(
+        self, cuts: _Cuts
+    ) -> list[tuple[tuple[int, TickRing], int, float, Ints]]:
+        """Return pieces that are alike: what they are, holes, area, rows of `met`."""
+        if not len(cuts.rows):
+            return []
+        item = self.grid.item[self.met.face[cuts.rows]]
+        groups, leads = alike(item, cuts.holes, cuts.corners)
+        rings = tidied_rings(cuts.corners[leads])
+        return [
+            ((one, ring), holes, area, cuts.rows[group])
+            for one, ring, holes, area, group in zip(
+                item[leads].tolist(), rings, cuts.holes[leads].tolist(),
+                cuts.area[leads].tolist(), groups, strict=True,
+            )
+            if ring
+        ]  # fmt: skip
+
+    def _moved(self, rows: Ints) -> Floats:
+        """Return where the lattice point of each position lies in the room."""
+        basis, i, j = self.grid.basis, self.met.i[rows], self.met.j[rows]
+        moved = np.empty((len(rows), 2))
+        moved[:, 0] = self.origin[0] + (basis[0, 0] * i + basis[0, 1] * j)
+        moved[:, 1] = self.origin[1] + (basis[1, 0] * i + basis[1, 1] * j)
+        return moved
+
+
+def _chain(sides: list[int], inside: list[bool], following: Ints) -> list[int]:
+    """Return the sides in the order they cross a tile; empty if they are no chain."""
+    if inside.count(False) != 1 or len(sides) > _MOST_SIDES:
+        return []
+    after_it = {
+        side: int(following[side])
+        for side, ends in zip(sides, inside, strict=True)
+        if ends
+    }
+    chain = [side for side in sides if side not in after_it.values()]
+    if len(chain) != 1:
+        return []
+    while chain[-1] in after_it:
+        chain.append(after_it[chain[-1]])
+    return chain if sorted(chain) == sorted(sides) else []
+
+
+def _wide(rings: np.ndarray, most: int) -> np.ndarray:
+    """Return rings with so many corners, the last repeated."""
+    more = np.repeat(rings[:, -1:], max(0, most - rings.shape[1]), axis=1)
+    return np.concatenate([rings, more], axis=1)
+
+
+def _clipped(rings: Floats, depth: Floats) -> Floats:
+    """Return what of convex rings lies where depth is 0 or more.
+
+    Shape: twice the corners; a corner that falls away repeats the one kept before it.
+    """
+    count, corners = depth.shape
+    following = after(depth)
+    inside = depth >= 0
+    crosses = inside != (following >= 0)
+    change = np.where(crosses, depth - following, 1)
+    share = np.where(crosses, depth / change, 0)
+    points = np.empty((count, 2 * corners, 2))
+    points[:, ::2] = rings
+    points[:, 1::2] = rings + share[:, :, None] * (after(rings) - rings)
+    kept = np.empty((count, 2 * corners), dtype=bool)
+    kept[:, ::2], kept[:, 1::2] = inside, crosses
+    rank = np.maximum.accumulate(np.where(kept, np.arange(2 * corners), -1), axis=1)
+    rank = np.where(rank < 0, rank[:, -1:], rank)
+    return np.take_along_axis(points, rank[:, :, None], axis=1)
+
+
+def _both(one: _Cuts, other: _Cuts) -> _Cuts:
+    most = max(one.corners.shape[1], other.corners.shape[1])
+    return _Cuts(
+        rows=np.concatenate([one.rows, other.rows]),
+        corners=np.concatenate([_wide(one.corners, most), _wide(other.corners, most)]),
+        area=np.concatenate([one.area, other.area]),
+        holes=np.concatenate([one.holes, other.holes]),
+    )
+
+
+def _depths(sides: Floats, begin: Floats, turn: Floats, outline: Floats) -> Floats:
+    """Return how far each corner of a tile lies to the left of a side, in its frame."""
+    along_x, along_y = sides[:, 2] - sides[:, 0], sides[:, 3] - sides[:, 1]
+    long = np.hypot(along_x, along_y)
+    across, up = -along_y / long, along_x / long
+    level = across * (sides[:, 0] - begin[:, 0]) + up * (sides[:, 1] - begin[:, 1])
+    tile_x = turn[:, 0, 0] * across + turn[:, 1, 0] * up
+    tile_y = turn[:, 0, 1] * across + turn[:, 1, 1] * up
+    return np.asarray(
+        tile_x[:, None] * outline[:, :, 0]
+        + tile_y[:, None] * outline[:, :, 1]
+        - level[:, None]
+    )
+
+
+def _crossing(
+    depth: Floats, outline: Floats, way: Floats, index: Ints, *, leaving: bool
+) -> tuple[Ints, Floats, Floats]:
+    """Return the edge of each tile on which a side crosses, where, and at which share.
+
+    Going round the tile, the region is left on that edge or entered.
+    """
+    inside = depth >= 0
+    ahead = after(depth) >= 0
+    crosses = inside > ahead if leaving else inside < ahead
+    edge = crosses.argmax(axis=1)
+    here = depth[index, edge]
+    there = depth[index, (edge + 1) % depth.shape[1]]
+    change = here - there
+    share = here / np.where(np.abs(change) > 1e-9, change, 1)
+    point = outline[index, edge] + share[:, None] * way[index, edge]
+    return edge, point, share
 
 
 def _shoelace(rings: Floats) -> Floats:
     x, y = rings[:, :, 0], rings[:, :, 1]
     twice = x * after(y) - after(x) * y
     return np.asarray(twice.sum(axis=1) / 2)
-
-
-def _alike(item: Ints, whole: Ints, rows: Ints) -> list[Ints]:
-    """Return the rows grouped by item and corners.
-
-    Method: sort by a mixed 64-bit key, then split; rows whose keys agree by accident
-    would need corners that differ, so every group is checked against its first row.
-    """
-    if not len(rows):
-        return []
-    flat = np.column_stack([item[rows], whole[rows].reshape(len(rows), -1)])
-    key = (flat * _FACTORS[: flat.shape[1]]).sum(axis=1)
-    order = np.argsort(key, kind="stable")
-    ranked = flat[order]
-    breaks = (ranked[1:] != ranked[:-1]).any(axis=1)
-    return np.split(rows[order], np.flatnonzero(breaks) + 1)
-
-
-def tidied(corners: list[list[int]]) -> TickRing:
-    """Return a ring without repeated or flat corners, its least corner first.
-
-    Corners are taken away one after another, each judged by the neighbours it still
-    has: of two corners a tick apart, each looks flat beside the other, and one of them
-    is the corner of the piece.
-    """
-    ring = [
-        corner
-        for corner, (x, y) in zip(corners, [*corners[1:], corners[0]], strict=True)
-        if corner != [x, y]
-    ]
-    rank = 0
-    while rank < len(ring) >= 3:
-        following = ring[(rank + 1) % len(ring)]
-        if _is_flat(ring[rank - 1], ring[rank], following):
-            del ring[rank]
-            rank = 0
-        else:
-            rank += 1
-    if len(ring) < 3:
-        return ()
-    whole = [(x, y) for x, y in ring]
-    least = whole.index(min(whole))
-    return (*whole[least:], *whole[:least])
-
-
-def _is_flat(before: list[int], here: list[int], after: list[int]) -> bool:
-    """Return whether a corner and its neighbours are a tick high: straight, or a spike.
-
-    A tile whose edge lies on a wall may keep a spike along it, no wider than a hair.
-    """
-    (x0, y0), (x1, y1), (x2, y2) = before, here, after
-    cross = (x1 - x0) * (y2 - y1) - (y1 - y0) * (x2 - x1)
-    longest = max(
-        abs(x1 - x0), abs(y1 - y0), abs(x2 - x1), abs(y2 - y1), abs(x2 - x0),
-        abs(y2 - y0),
-    )  # fmt: skip
-    return abs(cross) <= longest

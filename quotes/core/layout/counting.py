@@ -11,7 +11,7 @@ from quotes.core.geometry import Ints
 from quotes.core.layout.clip import Cutter, Pieces
 from quotes.core.layout.grid import Grid, grid_of
 from quotes.core.layout.records import PieceClass, Rules, SetOut, Surface, Tally
-from quotes.core.layout.sparse import Meeting, full_counts, meetings
+from quotes.core.layout.sparse import full_counts, meetings
 from quotes.core.pattern import Lattice
 
 MOST_CUTS = 400_000
@@ -44,7 +44,8 @@ def count(surface: Surface, lattice: Lattice, set_out: SetOut, rules: Rules) -> 
         least_area=rules.least_area,
     )
     rows = cutter.pieces()
-    kept, absorbed = _sorted_out(rows, met, lattice)
+    places = np.stack([met.face, met.i, met.j], axis=1)
+    kept, absorbed = _sorted_out(rows, places, lattice)
     count_of = len(lattice.items)
     full_by_item = np.bincount(grid.item, full, minlength=count_of)
     laid = sum(
@@ -65,13 +66,8 @@ def count(surface: Surface, lattice: Lattice, set_out: SetOut, rules: Rules) -> 
         tiled_area=region.area,
         laid_area=laid,
         sides=region.sides,
-        met_places=_met_places(met),
+        met_places=places[met.is_cut],
     )
-
-
-def _met_places(met: Meeting) -> Ints:
-    cut = met.is_cut
-    return np.stack([met.face[cut], met.i[cut], met.j[cut]], axis=1)
 
 
 def check_tolerance(lattice: Lattice, rules: Rules) -> None:
@@ -100,20 +96,17 @@ def check_size(grid: Grid, sides: np.ndarray) -> None:
 
 
 def _sorted_out(
-    rows: list[Pieces], met: Meeting, lattice: Lattice
+    rows: list[Pieces], places: Ints, lattice: Lattice
 ) -> tuple[tuple[PieceClass, ...], tuple[PieceClass, ...]]:
     kept: list[PieceClass] = []
     absorbed: list[PieceClass] = []
     for row in rows:
-        places = np.stack(
-            [met.face[row.members], met.i[row.members], met.j[row.members]], axis=1
-        )
         piece = PieceClass(
             item=row.item,
             outline=row.outline,
             area=row.area,
             count=len(row.members),
-            places=places,
+            places=places[row.members],
         )
         narrow = piece.smallest_side < lattice.joint
         (absorbed if narrow else kept).append(piece)

@@ -156,7 +156,8 @@ class PieceClass:
     @property
     def smallest_side(self) -> int:
         """The smaller side of the bounding rectangle."""
-        return min(self.width, self.height)
+        across, up = zip(*self.outline, strict=True)
+        return int(min(max(across) - min(across), max(up) - min(up)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

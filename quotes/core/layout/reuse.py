@@ -126,11 +126,14 @@ class CutPlan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Lot:
-    """Pieces of one item, alike ones together, and the surfaces they are in."""
+    """Pieces of one item, those of one outline together, and the surfaces they are in.
+
+    `area` is that of all pieces, less the holes in them, in square ticks.
+    """
 
     item: Item
     outlines: tuple[TickRing, ...]
-    areas: tuple[int, ...]
+    area: int
     places: tuple[tuple[_Place, ...], ...]
 
     @property
@@ -171,8 +174,7 @@ def _item_plan(
             free=full if item.is_oblong else None, strict=full, lower_bound=full,
             tiles=(),
         )  # fmt: skip
-    area = sum(a * n for a, n in zip(lot.areas, lot.counts, strict=True))
-    by_area = whole_units(Fraction(area), item.area)
+    by_area = whole_units(Fraction(lot.area), item.area)
     chosen, bound, fit = _strict(lot, rules, by_area, certify=certify)
     tiles = tuple(_tiles(lot, chosen, fit))
     if len(tiles) > cut:
@@ -195,18 +197,20 @@ def _item_plan(
 
 
 def _pooled(tallies: Sequence[Tally], rank: int, item: Item) -> _Lot:
-    rows: dict[TickRing, tuple[int, list[_Place]]] = {}
+    rows: dict[TickRing, list[_Place]] = {}
+    area = 0
     for surface, tally in enumerate(tallies):
         for index, piece in enumerate(tally.pieces):
             if piece.item == rank:
-                entry = rows.setdefault(piece.outline, (piece.area, []))
-                entry[1].extend((surface, index, row) for row in range(piece.count))
+                area += piece.area * piece.count
+                entry = rows.setdefault(piece.outline, [])
+                entry.extend((surface, index, row) for row in range(piece.count))
     order = sorted(rows, key=lambda ring: (-doubled_area(ring), ring))
     return _Lot(
         item=item,
         outlines=tuple(order),
-        areas=tuple(rows[ring][0] for ring in order),
-        places=tuple(tuple(rows[ring][1]) for ring in order),
+        area=area,
+        places=tuple(tuple(rows[ring]) for ring in order),
     )
 
 

@@ -44,12 +44,13 @@ class Pairs:
 class Meeting:
     """Which side meets which position: one row a pair, and one row a position.
 
-    Pairs: `side`, sorted by position. Positions: `face`, `i`, `j`, `sides` (how many
-    sides meet it), `first` (its first pair) and `is_cut` (a side passes through the
-    face inset by the tolerance).
+    Pairs: `side`, sorted by position, and `ends_inside` (the side ends in the face).
+    Positions: `face`, `i`, `j`, `sides` (how many sides meet it), `first` (its first
+    pair) and `is_cut` (a side passes through the face inset by the tolerance).
     """
 
     side: Ints
+    ends_inside: np.ndarray
     face: Ints
     i: Ints
     j: Ints
@@ -69,12 +70,13 @@ def meetings(grid: Grid, sides: Floats, origin: Floats, tolerance: float) -> Mee
     pairs = _candidates(grid, start, end)
     near, far = _depths(grid, sides - np.concatenate([origin, origin]), pairs)
     entered = _passes(near, far, _HAIR)
-    deep = _passes(near, far, max(tolerance, _HAIR))[entered]
-    pairs = pairs.taken(entered)
+    if not entered.all():
+        near, far, pairs = near[entered], far[entered], pairs.taken(entered)
+    deep = _passes(near, far, max(tolerance, _HAIR))
     if not len(pairs.face):
         return Meeting(
             side=_NONE, face=_NONE, i=_NONE, j=_NONE, sides=_NONE, first=_NONE,
-            is_cut=np.zeros(0, dtype=bool),
+            ends_inside=np.zeros(0, dtype=bool), is_cut=np.zeros(0, dtype=bool),
         )  # fmt: skip
     i, j = pairs.i, pairs.j
     key = (pairs.face * _ROW + (j - j.min())) * _ROW + (i - i.min())
@@ -87,6 +89,7 @@ def meetings(grid: Grid, sides: Floats, origin: Floats, tolerance: float) -> Mee
     lead = order[first]
     return Meeting(
         side=pairs.side[order],
+        ends_inside=far.min(axis=1)[order] > _HAIR,
         face=pairs.face[lead],
         i=i[lead],
         j=j[lead],
@@ -104,21 +107,28 @@ def spread(counts: Ints) -> tuple[Ints, Ints]:
 
 
 def _candidates(grid: Grid, start: Floats, end: Floats) -> Pairs:
-    """Return every lattice point inside side ⊕ (−face)."""
-    heights = grid.units[:, :, 1]
-    high, low = heights.max(axis=1), heights.min(axis=1)
-    top = np.maximum(start[:, 1], end[:, 1])[None, :] - low[:, None]
-    bottom = np.minimum(start[:, 1], end[:, 1])[None, :] - high[:, None]
+    """Return every position that a side may enter, and some beside them.
+
+    Row by row: the stretch of the side as high as the face is there, and the faces
+    whose own stretch reaches it.
+    """
+    low, high = grid.units.min(axis=1), grid.units.max(axis=1)
+    top = np.maximum(start[:, 1], end[:, 1])[None, :] - low[:, 1, None]
+    bottom = np.minimum(start[:, 1], end[:, 1])[None, :] - high[:, 1, None]
     first = np.floor(bottom).astype(np.int64) + 1
     last = np.ceil(top).astype(np.int64) - 1
     owner, rank = spread(np.maximum(last - first + 1, 0).ravel())
     row = first.ravel()[owner] + rank
     face, side = np.divmod(owner, len(start))
-    left, right = row_slices(
-        (grid.units[face], grid.units_next[face]), start[side], end[side], row
-    )
-    begin = np.floor(left).astype(np.int64) + 1
-    until = np.ceil(right).astype(np.int64) - 1
+    x, y = start[side, 0], start[side, 1]
+    run, rise = end[side, 0] - x, end[side, 1] - y
+    level = np.abs(rise) <= 1e-12
+    safe = np.where(level, 1, rise)
+    one = np.clip(np.where(level, 0, (row + low[face, 1] - y) / safe), 0, 1)
+    other = np.clip(np.where(level, 1, (row + high[face, 1] - y) / safe), 0, 1)
+    one, other = x + one * run, x + other * run
+    begin = np.floor(np.minimum(one, other) - high[face, 0]).astype(np.int64) + 1
+    until = np.ceil(np.maximum(one, other) - low[face, 0]).astype(np.int64) - 1
     owner, rank = spread(np.maximum(until - begin + 1, 0))
     return Pairs(
         face=face[owner], side=side[owner], i=begin[owner] + rank, j=row[owner]

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+import pytest
+
 from materials.core.lengths import MM
-from quotes.core.layout.clip import tidied
+from quotes.core.geometry import doubled_area
 from quotes.core.layout.counting import count
 from quotes.core.layout.records import (
     PieceClass,
@@ -92,6 +94,51 @@ def test_a_tile_parted_by_an_obstacle_is_one_position_and_two_pieces() -> None:
     assert [piece.width for piece in tally.pieces] == [40 * MM, 40 * MM]
 
 
+@pytest.mark.parametrize(
+    ("outer", "area"),
+    [
+        pytest.param([(10, 10), (90, 10), (90, 90), (10, 90)], 6400, id="all round"),
+        pytest.param([(0, 0), (100, 0), (100, 60), (0, 60)], 6000, id="one side"),
+        pytest.param([(0, 0), (100, 0), (100, 70), (0, 30)], 5000, id="askew"),
+        pytest.param([(0, 0), (70, 0), (70, 60), (0, 60)], 4200, id="corner"),
+        pytest.param([(20, 0), (60, 0), (60, 70), (20, 70)], 2800, id="end of a strip"),
+        pytest.param([(20, 0), (60, 0), (60, 100), (20, 100)], 4000, id="strip"),
+        pytest.param([(0, 0), (50, 0), (100, 100), (0, 100)], 7500, id="slanted"),
+        pytest.param([(-20, 50), (200, -60), (200, 160)], 6800, id="tip beside it"),
+        pytest.param([(-30, 50), (50, -30), (130, 50), (50, 130)], 9200, id="diamond"),
+        pytest.param(
+            [(0, 0), (100, 0), (50, 50), (100, 100), (0, 100)], 7500, id="vee"
+        ),
+    ],
+)
+def test_one_tile_cut_by_sides_in_every_way(
+    outer: list[tuple[int, int]], area: int
+) -> None:
+    surface = Surface(outer=tuple((x * MM, y * MM) for x, y in outer))
+
+    (piece,) = (
+        piece
+        for piece in pieces(surface, "stack", length=100, width=100)
+        if [0, 0, 0] in piece.places.tolist()
+    )
+
+    assert piece.area == area * MM**2
+    assert 2 * piece.area == doubled_area(piece.outline)
+
+
+def test_a_wall_through_a_tile_leaves_both_its_ends() -> None:
+    wall = box(50 * MM, 140 * MM, 300 * MM, 20 * MM)
+    surface = rectangle(400 * MM, 300 * MM, holes=(wall,))
+
+    ends = [
+        (piece.width // MM, piece.height // MM, piece.count)
+        for piece in pieces(surface, "stack", length=100, width=100)
+        if [0, 1, 1] in piece.places.tolist()
+    ]
+
+    assert ends == [(100, 40, 2), (100, 40, 2)]
+
+
 def test_a_diagonal_cut_leaves_triangles_of_half_the_tile() -> None:
     diagonal = SetOut(angle=Fraction(45), origin=(0, 0))
     surface = rectangle(int(1000 * MM), int(1000 * MM))
@@ -106,12 +153,3 @@ def test_crumbs_below_the_tolerance_are_dropped() -> None:
     surface = Surface(outer=((0, 0), (MM, 0), (MM, MM * 4 // 5)))
 
     assert pieces(surface, "stack", length=300, width=300) == ()
-
-
-def test_a_ring_keeps_one_of_two_corners_a_tick_apart() -> None:
-    triangle = [[0, 0], [9000, 0], [9000, 1], [0, 5000]]
-    spiked = [[0, 0], [9000, 0], [9000, 4000], [20_000, 4000], [9000, 4001], [0, 5000]]
-
-    assert tidied(triangle) == ((0, 0), (9000, 1), (0, 5000))
-    assert tidied(spiked) == ((0, 0), (9000, 0), (9000, 4001), (0, 5000))
-    assert tidied([[0, 0], [9000, 0], [5000, 1]]) == ()
