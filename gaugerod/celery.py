@@ -3,10 +3,25 @@
 from __future__ import annotations
 
 import os
+from typing import Any
 
-from celery import Celery
+from celery import Celery, Task
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "gaugerod.settings")
-app = Celery("gaugerod")
+
+
+class SpeakingTask(Task):  # type: ignore[misc]  # celery has no types
+    """A task that speaks the business's language on its clock, as pages do."""
+
+    def __call__(self, *args: Any, **kwargs: Any) -> Any:
+        """Run the task."""
+        from gaugerod.language import speaking_as
+        from materials import queries
+
+        with speaking_as(queries.business()):
+            return super().__call__(*args, **kwargs)
+
+
+app = Celery("gaugerod", task_cls=SpeakingTask)
 app.config_from_object("django.conf:settings", namespace="CELERY")
 app.autodiscover_tasks()

@@ -39,6 +39,14 @@ def env_int(name: str, default: int) -> int:
         raise ImproperlyConfigured(f"{name} is “{value}”, not a number.") from error
 
 
+def env_choice(name: str, default: str, choices: tuple[str, ...]) -> str:
+    """Return the variable as one of a few words; anything else is refused."""
+    value = env_text(name, default).strip().lower()
+    if value in choices:
+        return value
+    raise ImproperlyConfigured(f"{name} is “{value}”; write {', '.join(choices)}.")
+
+
 def env_list(name: str, default: str) -> list[str]:
     """Return the variable split at commas, without blanks."""
     return [part.strip() for part in env_text(name, default).split(",") if part.strip()]

@@ -12,7 +12,14 @@ from pathlib import Path
 import environ
 from csp.constants import NONCE, NONE, SELF
 
-from gaugerod.env import env_bool, env_int, env_list, env_secret, env_text
+from gaugerod.env import (
+    env_bool,
+    env_choice,
+    env_int,
+    env_list,
+    env_secret,
+    env_text,
+)
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(env_text("GAUGEROD_VAR", str(BASE_DIR / "var")))
@@ -150,15 +157,61 @@ MEDIA_ROOT = VAR_DIR / f"media-{BUSINESS}"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 15 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5_000
 
+# Without a mail server letters are written into files, to be looked at.
+EMAIL_HOST = env_text("GAUGEROD_SMTP_HOST", "")
+EMAIL_PORT = env_int("GAUGEROD_SMTP_PORT", 587)
+EMAIL_HOST_USER = env_text("GAUGEROD_SMTP_USER", "")
+EMAIL_HOST_PASSWORD = env_secret("GAUGEROD_SMTP_PASSWORD") or ""
+_SMTP_SECURITY = env_choice(
+    "GAUGEROD_SMTP_SECURITY", "starttls", ("starttls", "tls", "none")
+)
+EMAIL_USE_TLS = _SMTP_SECURITY == "starttls"
+EMAIL_USE_SSL = _SMTP_SECURITY == "tls"
+EMAIL_TIMEOUT = 15
+EMAIL_FILE_PATH = VAR_DIR / f"mail-{BUSINESS}"
+_MAIL = "django.core.mail.backends"
 EMAIL_BACKEND = env_text(
-    "GAUGEROD_MAIL_BACKEND", "django.core.mail.backends.console.EmailBackend"
+    "GAUGEROD_MAIL_BACKEND",
+    f"{_MAIL}.smtp.EmailBackend" if EMAIL_HOST else f"{_MAIL}.filebased.EmailBackend",
 )
 DEFAULT_FROM_EMAIL = env_text("GAUGEROD_MAIL_FROM", "post@localhost")
 
+# The broker only rings; what must be done stands in the outbox table.
 REDIS_URL = env_text("REDIS_URL", "")
 CELERY_BROKER_URL = REDIS_URL or "memory://"
 CELERY_TASK_ALWAYS_EAGER = not REDIS_URL
 CELERY_TASK_IGNORE_RESULT = True
+CELERY_TASK_SERIALIZER = "json"
+CELERY_ACCEPT_CONTENT = ["json"]
+# A message is dropped when its work is done, and handed to another when a worker dies.
+CELERY_TASK_ACKS_LATE = True
+CELERY_TASK_REJECT_ON_WORKER_LOST = True
+CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+CELERY_WORKER_MAX_TASKS_PER_CHILD = 200
+CELERY_TASK_TIME_LIMIT = 150
+CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
+CELERY_BROKER_CONNECTION_MAX_RETRIES = None
+if REDIS_URL:
+    # Longer than any task; unseen messages are looked for every ten seconds.
+    CELERY_BROKER_TRANSPORT_OPTIONS = {
+        "visibility_timeout": 300,
+        "unacked_restore_interval": 10,
+        "unacked_restore_throttle": 1,
+        "socket_connect_timeout": 1,
+        "socket_timeout": 5,
+        "health_check_interval": 10,
+    }
+CELERY_BEAT_SCHEDULE_FILENAME = str(VAR_DIR / "celerybeat-schedule")
+CELERY_BEAT_SCHEDULE = {
+    "sweep the outbox": {
+        "task": "materials.sweep",
+        "schedule": 60,
+        "options": {"expires": 50},
+    },
+}
+# Seconds after which a worker that does not answer is taken for dead; longer than
+# the time limit above.
+OUTBOX_LEASE = env_int("GAUGEROD_OUTBOX_LEASE", 180)
 
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"

@@ -10,6 +10,7 @@ from __future__ import annotations
 import os
 import secrets
 import socket
+import subprocess
 import sys
 from pathlib import Path
 
@@ -57,6 +58,14 @@ def open_business(name: str, password: str) -> None:
         call_command("open_own", password=password)
 
 
+def keep_sending() -> None:
+    """Look once a minute after what the outbox owes; ends with what it serves."""
+    subprocess.Popen(
+        [sys.executable, "manage.py", "drain_outbox", "--every", "60"],
+        stdin=subprocess.DEVNULL,
+    )
+
+
 def main() -> None:
     """Open the business named on the command line and serve it on 127.0.0.1."""
     name = sys.argv[1] if len(sys.argv) > 1 else "demo"
@@ -74,6 +83,7 @@ def main() -> None:
         print(f"Port {FIRST_PORT} is taken; using {port}.")
     print(f"Gaugerod, {name} business: http://127.0.0.1:{port}/")
     print(f"Sign in as owner with the password {password}", flush=True)
+    keep_sending()
     os.execv(  # noqa: S606 - replaces this process, no shell
         sys.executable,
         [

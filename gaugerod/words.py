@@ -68,14 +68,14 @@ def words_in_code() -> dict[Words, list[str]]:
 
 
 def _texts() -> Iterator[tuple[str, str]]:
-    """Give each module, and each template turned into calls, with its place."""
+    """Give each module, and each page and letter turned into calls, with its place."""
     from django.utils.translation.template import templatize
 
     for package in PACKAGES:
         for place in sorted((ROOT / package).rglob("*.py")):
             if "migrations" not in place.parts:
                 yield str(place.relative_to(ROOT)), place.read_text("utf-8")
-    for place in sorted((ROOT / "templates").rglob("*.html")):
+    for place in sorted((ROOT / "templates").rglob("*.*")):
         name = str(place.relative_to(ROOT))
         calls = templatize(place.read_text("utf-8"), origin=name)
         # What is left of the markup's indentation would be an error in Python.

@@ -16,7 +16,8 @@ class JobsConfig(AppConfig):
     guards: tuple[Guard, ...] = ()
 
     def ready(self) -> None:
-        """Keep the guards of its tables raised after every migration."""
+        """Keep its tables' guards raised after migrations; list its papers."""
+        from jobs import printing  # noqa: F401
         from jobs.models.guarding import GUARDS
         from materials.models.guarding import keep_raised
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from jobs.views import billing, invoices, jobs, records
+from jobs.views import billing, invoices, jobs, mailing, records
 
 urlpatterns = [
     path("o/<str:token>/accept/", jobs.accept_offer, name="accept-offer"),
@@ -49,5 +49,10 @@ urlpatterns = [
     path("invoices/<uuid:uid>/refresh/", invoices.refresh, name="refresh-invoice"),
     path("invoices/<uuid:uid>/discard/", invoices.discard, name="discard-invoice"),
     path("invoices/<uuid:uid>/pay/", invoices.pay, name="pay-invoice"),
+    path(
+        "invoices/<uuid:uid>/mail/<slug:kind>/",
+        mailing.mail_invoice,
+        name="mail-invoice",
+    ),
     path("invoices/<uuid:uid>/credit/", invoices.credit, name="credit-invoice"),
 ]

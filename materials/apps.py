@@ -16,8 +16,8 @@ class MaterialsConfig(AppConfig):
     guards: tuple[Guard, ...] = ()
 
     def ready(self) -> None:
-        """Register its checks; keep its tables' guards raised after every migration."""
-        from materials import checks  # noqa: F401
+        """Register checks and tasks; keep its guards raised after migrations."""
+        from materials import checks, tasks  # noqa: F401
         from materials.models.guarding import GUARDS, keep_raised
 
         self.guards = GUARDS

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from materials.views import files, people, pricelist
+from materials.views import files, outbox, people, pricelist
 
 urlpatterns = [
     path("sign-in/", people.SignIn.as_view(), name="sign-in"),
@@ -17,5 +17,7 @@ urlpatterns = [
     path("price-list/<int:pk>/packs/", pricelist.add_pack, name="add-pack"),
     path("packs/<int:pk>/price/", pricelist.change_price, name="change-price"),
     path("merchants/", pricelist.suppliers, name="suppliers"),
+    path("outbox/", outbox.outbox, name="outbox"),
+    path("outbox/<uuid:uid>/<slug:act>/", outbox.decide, name="decide-outgoing"),
     path("kept/<slug:digest>/", files.kept_file, name="kept-file"),
 ]

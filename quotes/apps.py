@@ -16,8 +16,9 @@ class QuotesConfig(AppConfig):
     guards: tuple[Guard, ...] = ()
 
     def ready(self) -> None:
-        """Keep the guards of its tables raised after every migration."""
+        """Keep its tables' guards raised after migrations; list its papers."""
         from materials.models.guarding import keep_raised
+        from quotes import printing  # noqa: F401
         from quotes.models.guarding import GUARDS
 
         self.guards = GUARDS

@@ -10,16 +10,19 @@ from datetime import date
 from typing import Any
 
 from django.template.loader import render_to_string
+from django.utils.translation import gettext as _
 
-from materials.models import Business, Person
+from materials.core.errors import Refusal
+from materials.models import Business, Person, StoredFile
 from materials.printing import NO_SHEET, pdf_of
+from materials.printing.papers import makes
 from materials.services.keeping import keep_bytes
 from quotes.core import document
 from quotes.core.document import ClientQuote, Quote
 from quotes.models import Revision
 from quotes.presenters.offers import option_sheet, plans_drawn, surfaces_drawn
 from quotes.presenters.paper import offer_drawings
-from quotes.services.offers import keep_pdf, offer_revision
+from quotes.services.offers import OFFER_PAPER, keep_pdf, offer_revision
 
 
 def quote_pdf(quote: Quote | ClientQuote, business: Business | None = None) -> bytes:
@@ -36,7 +39,7 @@ def quote_pdf(quote: Quote | ClientQuote, business: Business | None = None) -> b
         "business": business,
         "digest": _digest(quote),
     }
-    return pdf_of(render_to_string("print/quote.html", context), title=shown.title)
+    return pdf_of(render_to_string("print/quote.html", context))
 
 
 def _paper_of(shown: ClientQuote) -> str:
@@ -62,12 +65,33 @@ def offer_on_paper(*, revision: Revision, on: date, person: Person) -> Revision:
     offered = offer_revision(
         revision=revision, on=on, person=person, drawings=offer_drawings(revision)
     )
-    if offered.pdf_id is None:
-        stored = keep_bytes(
-            data=revision_pdf(offered),
-            media_type="application/pdf",
-            name=f"{offered.quote.number}-{offered.letter}.pdf",
-            person=person,
-        )
-        offered = keep_pdf(revision=offered, stored=stored)
-    return offered
+    return _with_paper(offered, person)
+
+
+def _with_paper(offered: Revision, person: Person | None) -> Revision:
+    """Return an offered revision whose paper is kept; the first one stands."""
+    if offered.pdf_id is not None:
+        return offered
+    stored = keep_bytes(
+        data=revision_pdf(offered),
+        media_type="application/pdf",
+        name=f"{offered.quote.number}-{offered.letter}.pdf",
+        person=person,
+    )
+    return keep_pdf(revision=offered, stored=stored)
+
+
+@makes(OFFER_PAPER)
+def offer_paper(pk: int) -> StoredFile:
+    """Return the kept paper of an offered revision, made now if it is not yet.
+
+    Raises: Refusal when there is no such offer, or it is a draft.
+    """
+    row = Revision.objects.select_related("quote__visit__site__client", "pdf")
+    revision = row.exclude(state=Revision.State.DRAFTING).filter(pk=pk).first()
+    if revision is None:
+        raise Refusal(_("That offer is not there any more."))
+    paper = _with_paper(revision, None).pdf
+    if paper is None:
+        raise Refusal(_("The paper of this offer could not be kept; try again."))
+    return paper

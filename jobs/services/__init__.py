@@ -22,6 +22,7 @@ from jobs.services.invoices import (
     keep_pdf,
     refresh_draft,
 )
+from jobs.services.mailing import check_reminder, mail_invoice
 from jobs.services.offcuts import OffcutEntry, keep_offcut, use_offcut
 from jobs.services.payments import PaymentEntry, record_payment
 from jobs.services.variations import (
@@ -42,6 +43,7 @@ __all__ = [
     "VariationEntry",
     "agree_variation",
     "change_state",
+    "check_reminder",
     "credit_invoice",
     "decline_variation",
     "discard_draft",
@@ -49,6 +51,7 @@ __all__ = [
     "issue_invoice",
     "keep_offcut",
     "keep_pdf",
+    "mail_invoice",
     "make_job",
     "mark_finished",
     "propose_variation",

@@ -19,13 +19,15 @@ from materials.core import amounts
 from materials.core.quantities import decimal_text
 from materials.fields import QuantityField
 from materials.models import Business, Person, StoredFile
-from materials.services import audit, once
+from materials.services import audit, once, owe_paper
 from materials.services.keeping import keep_bytes
 from materials.services.pricelist import saved
 from quotes.core.document import Party
 from quotes.models import Client
 
 PROGRAM_VERSION = "gaugerod 0.1"
+INVOICE_PAPER = "invoice"
+"""How the outbox names the paper of an invoice or a credit note."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -247,6 +249,12 @@ def _issue(
         subject=row.number,
         person=person,
         facts={"job": row.job.number, "due": str(row.due.amount), "digest": row.digest},
+    )
+    owe_paper(
+        paper=f"{INVOICE_PAPER}:{row.pk}",
+        about=row.number,
+        title=_("Paper of the invoice"),
+        person=person,
     )
 
 

@@ -18,10 +18,12 @@ from jobs import presenters, queries, services
 from jobs.core.invoicing import NotInvoiceable
 from jobs.forms.invoicing import CreditForm, PaymentForm
 from jobs.models import Invoice
-from jobs.printing import invoice_pdf
+from jobs.printing import kept_invoice_pdf
+from jobs.services.invoices import INVOICE_PAPER
 from jobs.views.asking import invoice_or_404, today, told, tried
 from materials.core.errors import Refusal
 from materials.models import StoredFile
+from materials.queries import mails_about
 from materials.services.keeping import file_bytes
 from materials.views.access import OFFICE, OWNER, person_of, request_key, roles
 
@@ -78,6 +80,7 @@ def _invoice_page(
         "listed": presenters.invoice_listed(row, on=on),
         "payments": row.payments.select_related("made_by"),
         "notes": row.credit_notes.order_by("pk"),
+        "letters": mails_about(person, paper=f"{INVOICE_PAPER}:{row.pk}"),
         "form": form or PaymentForm(initial=_first_payment(left, on)),
         "stages": presenters.stages_of(row.job, person, "invoice"),
     }
@@ -121,21 +124,10 @@ def issue(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
 def _try_pdf(row: Invoice, request: HttpRequest) -> StoredFile | None:
     """Return the paper; where it cannot be made, say why and return None."""
     try:
-        return kept_pdf(row, request)
+        return kept_invoice_pdf(row, person_of(request))
     except Refusal as refusal:
         messages.error(request, refusal.sentence)
         return None
-
-
-def kept_pdf(row: Invoice, request: HttpRequest) -> StoredFile:
-    """Return the paper of an issued invoice, made once and kept.
-
-    Raises: NotInvoiceable for a draft.
-    """
-    if row.pdf is not None:
-        return row.pdf
-    data = invoice_pdf(row)
-    return services.keep_pdf(invoice=row, data=data, person=person_of(request))
 
 
 @roles(OWNER, OFFICE)

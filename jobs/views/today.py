@@ -39,6 +39,7 @@ def today(request: HttpRequest) -> HttpResponseBase:
             {"invoice": row, "open": jobs_queries.still_open(row)}
             for row in jobs_queries.open_invoices(person)[:MOST]
         ],
+        "undecided": materials_queries.outgoing_undecided(person).count(),
         "visits": visits.object_list[:MOST],
         "hello": _("Good day, %(name)s") % {"name": person},
     }

@@ -1,13 +1,14 @@
 """Rows of the lowest app: the business and its people, the price list, the rack.
 
 Split by topic: `business`, `people`, `pricelist`, `rack`, `keeping` (what guards all
-others: client-made keys, audit trail, stored files).
+others: client-made keys, audit trail, stored files), `outbox` (mail and papers owed).
 """
 
 from __future__ import annotations
 
 from materials.models.business import Business
 from materials.models.keeping import AuditEntry, RequestKey, StoredFile
+from materials.models.outbox import Outgoing
 from materials.models.people import Person
 from materials.models.pricelist import Material, Pack, Price, Supplier
 from materials.models.rack import Offcut
@@ -17,6 +18,7 @@ __all__ = [
     "Business",
     "Material",
     "Offcut",
+    "Outgoing",
     "Pack",
     "Person",
     "Price",

@@ -2,6 +2,16 @@
 
 from __future__ import annotations
 
+from materials.queries.outbox import (
+    NEEDS_A_PERSON,
+    STILL_OWED,
+    mails_about,
+    outgoing_due,
+    outgoing_for,
+    outgoing_owed,
+    outgoing_page,
+    outgoing_undecided,
+)
 from materials.queries.people import business, people
 from materials.queries.pricelist import (
     material_page,
@@ -12,10 +22,18 @@ from materials.queries.pricelist import (
 )
 
 __all__ = [
+    "NEEDS_A_PERSON",
+    "STILL_OWED",
     "business",
+    "mails_about",
     "material_page",
     "material_with_packs",
     "materials_listed",
+    "outgoing_due",
+    "outgoing_for",
+    "outgoing_owed",
+    "outgoing_page",
+    "outgoing_undecided",
     "people",
     "stored_price_list",
     "suppliers",

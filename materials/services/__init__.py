@@ -3,6 +3,15 @@
 from __future__ import annotations
 
 from materials.services.keeping import Claim, audit, digest_of, keep_file, once
+from materials.services.outbox import (
+    Letter,
+    give_up,
+    new_seed,
+    owe_mail,
+    owe_paper,
+    send_again,
+    token_of_seed,
+)
 from materials.services.people import add_person, change_role, end_access
 from materials.services.pricelist import (
     add_material,
@@ -14,6 +23,7 @@ from materials.services.pricelist import (
 
 __all__ = [
     "Claim",
+    "Letter",
     "add_material",
     "add_pack",
     "add_person",
@@ -24,6 +34,12 @@ __all__ = [
     "change_role",
     "digest_of",
     "end_access",
+    "give_up",
     "keep_file",
+    "new_seed",
     "once",
+    "owe_mail",
+    "owe_paper",
+    "send_again",
+    "token_of_seed",
 ]

@@ -131,11 +131,11 @@ def currency_mark(code: str) -> str:
 
 @register.simple_tag
 def state(kind: str, value: str, word: str = "") -> str:
-    """Draw a state: its mark and always its word; `overdue` alone is red lead."""
+    """Draw a state: its mark and always its word; what needs a person is red lead."""
     label = word or state_word(kind, value)
     return format_html(
         '<span class="state{}">{}{}</span>',
-        " warn" if value == "overdue" else "",
+        " warn" if value in ("overdue", "unknown", "failed") else "",
         _drawn(marks.state_mark(kind, value)),
         label,
     )
@@ -161,6 +161,12 @@ def state_word(kind: str, value: str) -> str:
         ("invoice", "part_settled"): _("part settled"),
         ("invoice", "settled"): _("settled"),
         ("invoice", "overdue"): _("overdue"),
+        ("post", "waiting"): _("waiting"),
+        ("post", "working"): _("on its way"),
+        ("post", "done"): _("done"),
+        ("post", "unknown"): _("nobody knows"),
+        ("post", "failed"): _("not sent"),
+        ("post", "given_up"): _("given up"),
         ("entry", "kept"): _("kept here"),
         ("entry", "received"): _("received"),
         ("entry", "two_readings"): _("two readings"),

@@ -13,6 +13,7 @@ from quotes.services.choices import (
     save_terms,
 )
 from quotes.services.copies import copy_visit
+from quotes.services.mailing import mail_quote
 from quotes.services.offers import (
     accept_revision,
     decline_revision,
@@ -47,6 +48,7 @@ __all__ = [
     "add_photo",
     "copy_visit",
     "decline_revision",
+    "mail_quote",
     "make_link",
     "make_quote",
     "make_visit",

@@ -6,7 +6,6 @@ changed offer is a new revision, and the old one is replaced when the new one go
 
 from __future__ import annotations
 
-import secrets
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
@@ -17,14 +16,15 @@ from django.utils.translation import gettext as _
 from materials.core import amounts
 from materials.core.errors import Refusal
 from materials.models import Business, Person, StoredFile
-from materials.services import audit, once
+from materials.services import audit, new_seed, once, owe_paper, token_of_seed
 from materials.services.pricelist import saved
 from quotes.core import document
 from quotes.models import Acceptance, OfferLink, Quote, Revision, Visit
 from quotes.queries import token_digest
 from quotes.queries.estimating import draft_document, stored_file
 
-TOKEN_BYTES = 32
+OFFER_PAPER = "offer"
+"""How the outbox names the paper of an offered revision."""
 LINK_GRACE = timedelta(days=14)
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
@@ -166,7 +166,13 @@ def offer_revision(
         person=person,
         facts={"digest": row.digest, "gross": str(row.gross.amount)},
     )
+    _owe_paper(row, person)
     return row
+
+
+def _owe_paper(row: Revision, person: Person) -> None:
+    paper = f"{OFFER_PAPER}:{row.pk}"
+    owe_paper(paper=paper, about=str(row), title=_("Paper of the offer"), person=person)
 
 
 @transaction.atomic
@@ -213,12 +219,20 @@ def revise_quote(*, quote: Quote, on: date, person: Person, key: str) -> Revisio
 
 @transaction.atomic
 def make_link(
-    *, revision: Revision, at: datetime, person: Person, key: str, sent_to: str = ""
+    *,
+    revision: Revision,
+    at: datetime,
+    person: Person,
+    key: str,
+    sent_to: str = "",
+    seed: str = "",
 ) -> tuple[OfferLink, str]:
     """Make a private link to an offered revision; return it with its token.
 
     The token is shown once: only its SHA-256 is kept, so a repeated request gets the
-    first link with an empty token. The link ends two weeks after the offer does.
+    first link with an empty token. A letter that is still to be sent keeps the `seed`,
+    from which the signing key makes the token again. The link ends two weeks after
+    the offer does.
     """
     claim = once(
         key=key,
@@ -230,7 +244,7 @@ def make_link(
         return OfferLink.objects.get(pk=claim.outcome), ""
     row = _locked(revision)
     _must_be(row, Revision.State.OFFERED, Revision.State.ACCEPTED)
-    token = secrets.token_urlsafe(TOKEN_BYTES)
+    token = token_of_seed(seed or new_seed())
     until = row.holds_until or at.date()
     expires = at.replace(hour=23, minute=59) + (until - at.date()) + LINK_GRACE
     link = OfferLink.objects.create(

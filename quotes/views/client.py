@@ -75,7 +75,11 @@ def offer(request: HttpRequest, token: str) -> HttpResponseBase:
 @require_GET
 def offer_paper(request: HttpRequest, token: str) -> HttpResponseBase:
     """Hand the offer's paper to the client."""
-    return guarded(paper_response(link_or_404(token).revision))
+    link = link_or_404(token)
+    try:
+        return guarded(paper_response(link.revision))
+    except Refusal as refusal:
+        return offer_page(request, link, token, refused=refusal.sentence)
 
 
 @login_not_required

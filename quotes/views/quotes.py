@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from materials.core.errors import Refusal
+from materials.queries import mails_about
 from materials.services.keeping import file_bytes
 from materials.views.access import OFFICE, OWNER, person_of, request_key, roles
 from quotes import presenters, queries, services
@@ -25,6 +26,7 @@ from quotes.presenters.offers import (
     surfaces_drawn,
 )
 from quotes.printing import offer_on_paper, revision_pdf
+from quotes.services.offers import OFFER_PAPER
 
 
 def quote_or_404(request: HttpRequest, number: str) -> Quote:
@@ -70,6 +72,9 @@ def quote(request: HttpRequest, number: str) -> HttpResponseBase:
         "address": request.build_absolute_uri(reverse("offer", args=[token]))
         if token
         else "",
+        "letters": mails_about(
+            person_of(request), paper=f"{OFFER_PAPER}:{revision.pk}"
+        ),
         "stale": revision.state == Revision.State.DRAFTING
         and (
             revision.visit_version != row.visit.version
@@ -158,11 +163,18 @@ def quote_paper(request: HttpRequest, number: str, letter: str) -> HttpResponseB
     revision = queries.revision_for(person_of(request), number=number, letter=letter)
     if revision is None:
         raise Http404
-    return paper_response(revision)
+    try:
+        return paper_response(revision)
+    except Refusal as refusal:
+        messages.error(request, refusal.sentence)
+        return redirect("quote", number=number)
 
 
 def paper_response(revision: Revision) -> HttpResponse:
-    """Return a revision's PDF, to be read in the browser."""
+    """Return a revision's PDF, to be read in the browser.
+
+    Raises: Refusal when the engine will not make it.
+    """
     data = file_bytes(revision.pdf) if revision.pdf else revision_pdf(revision)
     name = f"{revision.quote.number}-{revision.letter}.pdf"
     response = HttpResponse(data, content_type="application/pdf")

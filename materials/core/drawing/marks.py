@@ -1,7 +1,8 @@
 """Marks of state and icons: line work on an 18 and a 24 grid, never without a word.
 
-A quote is a circle, a job a tile, an invoice a sheet, an entry a dot. Dashed is not
-there yet or gone, filled is done; no colour says anything a line does not.
+A quote is a circle, a job a tile, an invoice a sheet, an entry a dot, a letter an
+envelope. Dashed is not there yet or gone, filled is done; no colour says anything a
+line does not.
 """
 
 from __future__ import annotations
@@ -39,6 +40,16 @@ MARKS = {
         "settled": '<path class="fill" d="M3.5 1.5h7l4 4v11h-11z"/>'
         '<path class="inv" d="M6.2 10l2 2.2 3.8-4.4"/>',
         "overdue": '<path d="M4 16.5v-15l10 3.5-10 4"/>',
+    },
+    "post": {
+        "waiting": '<path class="dash" d="M1.5 4h15v10h-15z"/>',
+        "working": '<path d="M1.5 4h15v10h-15zM4 9h9M10 6l3 3-3 3"/>',
+        "done": '<path class="fill" d="M1.5 4h15v10h-15z"/>'
+        '<path class="inv" d="M5.7 9.2l2.4 2.4 4.2-4.9"/>',
+        "unknown": '<path d="M1.5 4h15v10h-15z"/>'
+        '<path d="M7 7.6c0-2.4 4-2.4 4 0 0 1.4-2 1.2-2 2.8M9 12v.6"/>',
+        "failed": '<path d="M1.5 4h15v10h-15zM1.5 4l15 10M16.5 4l-15 10"/>',
+        "given_up": '<path d="M1.5 4h15v10h-15zM5 9h8"/>',
     },
     "entry": {
         "kept": '<circle class="dash" cx="9" cy="9" r="5"/>',

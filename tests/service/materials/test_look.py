@@ -83,12 +83,16 @@ def test_money_is_lettered_with_the_decimals_of_its_currency(
     assert found == f'<span class="money">{wanted}</span>'
 
 
+WARNED = ("overdue", "unknown", "failed")
+"""States that a person must look into."""
+
+
 def test_every_state_has_a_mark_and_its_word() -> None:
     for kind, states in MARKS.items():
         for value in states:
             found = rendered("{% state kind value %}", kind=kind, value=value)
             assert found.endswith(f"</svg>{state_word(kind, value)}</span>")
-            assert ('class="state warn"' in found) == (value == "overdue")
+            assert ('class="state warn"' in found) == (value in WARNED)
 
 
 def test_a_line_leads_to_its_figure_and_opens_when_it_has_a_working() -> None:

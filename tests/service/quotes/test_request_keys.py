@@ -104,6 +104,9 @@ CREATIONS = [
     Creation("choice", _of_visit("allowance"),
              {"nature": "allowance", "text": "Niche tile", "amount": "90"},
              {"amount": "95"}, "quotes.Allowance"),
+    Creation("mail-quote", lambda: [an_offer().quote.number],
+             {"to": "okafor@example.org", "words": "As promised"},
+             {"words": "As agreed"}, "materials.Outgoing"),
 ]  # fmt: skip
 NAMES = [f"{one.name}-{one.made}" for one in CREATIONS]
 
@@ -115,6 +118,8 @@ NOT_CREATING = {
     "price-list": "reads",
     "product": "changes a row",
     "kept-file": "reads",
+    "outbox": "reads",
+    "decide-outgoing": "changes a row",
     "business": "one row, tested below",
     "clients": "reads",
     "visits": "reads",

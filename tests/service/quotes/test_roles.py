@@ -11,7 +11,7 @@ from django.test import Client as Browser
 from django.urls import reverse
 from django.utils import timezone
 
-from materials.models import StoredFile
+from materials.models import Outgoing, StoredFile
 from materials.urls import urlpatterns as materials_urls
 from quotes.models import Surface
 from quotes.services import make_link
@@ -50,6 +50,8 @@ TABLE = {
     "change-price": (200, 403, 200, AWAY),
     "suppliers": (200, 403, 200, AWAY),
     "kept-file": (200, 200, 200, AWAY),
+    "outbox": (200, 403, 200, AWAY),
+    "decide-outgoing": (POST_ONLY, 403, POST_ONLY, AWAY),
     "business": (200, 403, 403, AWAY),
     "clients": (200, 403, 200, AWAY),
     "visits": (200, 200, 200, AWAY),
@@ -74,6 +76,7 @@ TABLE = {
     "surface": (200, 200, 200, AWAY),
     "quotes": (200, 403, 200, AWAY),
     "quote": (200, 403, 200, AWAY),
+    "mail-quote": (200, 403, 200, AWAY),
     "quote-paper": (200, 403, 200, AWAY),
     "act-on-quote": (POST_ONLY, 403, 403, AWAY),
     "revoke-link": (POST_ONLY, 403, 403, AWAY),
@@ -132,6 +135,8 @@ def office(settings: Any, tmp_path: Any) -> Office:
             "remove-choice": [visit.uid, "hand-line", line.pk],
             "surface": [surface.uid],
             "quote": [quote.number],
+            "mail-quote": [quote.number],
+            "decide-outgoing": [Outgoing.objects.get().uid, "give-up"],
             "quote-paper": [quote.number, "A"],
             "act-on-quote": [quote.number, "revise"],
             "revoke-link": [link.pk],
