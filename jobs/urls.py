@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from jobs.views import billing, invoices, jobs, mailing, records
+from jobs.views import billing, cutting, invoices, jobs, mailing, records
 
 urlpatterns = [
     path("o/<str:token>/accept/", jobs.accept_offer, name="accept-offer"),
@@ -12,6 +12,12 @@ urlpatterns = [
     path("jobs/of-quote/<slug:number>/", jobs.job_of_quote, name="job-of-quote"),
     path("jobs/", jobs.jobs, name="jobs"),
     path("jobs/<slug:number>/", jobs.job, name="job"),
+    path("jobs/<slug:number>/cut-list/", cutting.job_cut_list, name="job-cut-list"),
+    path(
+        "jobs/<slug:number>/cut-list.pdf",
+        cutting.job_cut_list_paper,
+        name="job-cut-list-paper",
+    ),
     path("jobs/<slug:number>/cost/", jobs.job_cost, name="job-cost"),
     path("jobs/<slug:number>/state/", jobs.move_job, name="move-job"),
     path("jobs/<slug:number>/lines/<int:pk>/", jobs.finish_line, name="finish-line"),

@@ -6,20 +6,25 @@ style; equal documents give equal bytes.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
 from django.template.loader import render_to_string
 from django.utils.translation import gettext as _
 
+from materials.core.drawing.style import PRINT
 from materials.core.errors import Refusal
+from materials.core.need import MaterialFacts
 from materials.models import Business, Person, StoredFile
 from materials.printing import NO_SHEET, pdf_of
 from materials.printing.papers import makes
 from materials.services.keeping import keep_bytes
 from quotes.core import document
 from quotes.core.document import ClientQuote, Quote
+from quotes.core.visit import Visit
 from quotes.models import Revision
+from quotes.presenters.cut_lists import cut_list_sheet
 from quotes.presenters.offers import option_sheet, plans_drawn, surfaces_drawn
 from quotes.presenters.paper import offer_drawings
 from quotes.services.offers import OFFER_PAPER, keep_pdf, offer_revision
@@ -40,6 +45,29 @@ def quote_pdf(quote: Quote | ClientQuote, business: Business | None = None) -> b
         "digest": _digest(quote),
     }
     return pdf_of(render_to_string("print/quote.html", context))
+
+
+def cut_list_pdf(
+    visit: Visit, catalogue: Mapping[str, MaterialFacts], *, title: str, on: date
+) -> bytes:
+    """Return the cut list of a visit as PDF.
+
+    Raises: Refusal where the visit cannot be taken off.
+    """
+    sheet = cut_list_sheet(visit, catalogue, style=PRINT)
+    if sheet.refused:
+        raise Refusal(sheet.refused)
+    business = Business.objects.filter(pk=1).first()
+    ruler = "inch" if visit.system == "imperial" else "mm"
+    context: dict[str, Any] = {
+        "title": title,
+        "sheet": sheet,
+        "business": business,
+        "on": on,
+        "style_sheet": NO_SHEET,
+        "paper": f"{business.paper if business else 'a4'}-{ruler}",
+    }
+    return pdf_of(render_to_string("print/cut_list.html", context))
 
 
 def _paper_of(shown: ClientQuote) -> str:

@@ -8,6 +8,7 @@ from quotes.views import (
     buildups,
     business,
     client,
+    cutting,
     mailing,
     parties,
     pricing,
@@ -31,6 +32,10 @@ urlpatterns = [
     path("visits/<uuid:uid>/build-ups/", buildups.build_ups, name="build-ups"),
     path("visits/<uuid:uid>/build-ups/<slug:key>/", buildups.build_up, name="build-up"),
     path("visits/<uuid:uid>/buy/", pricing.buy, name="buy"),
+    path("visits/<uuid:uid>/cut-list/", cutting.cut_list, name="cut-list"),
+    path(
+        "visits/<uuid:uid>/cut-list.pdf", cutting.cut_list_paper, name="cut-list-paper"
+    ),
     path("visits/<uuid:uid>/price/", pricing.price, name="price"),
     path("visits/<uuid:uid>/price/<slug:kind>/", pricing.choice, name="choice"),
     path(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
@@ -13,7 +12,7 @@ from moneyed import Money
 
 from materials.core import amounts
 from materials.core.errors import Refusal
-from materials.core.need import MaterialFacts, Need, Step
+from materials.core.need import Step
 from materials.core.quantities import decimal_text
 from quotes.core.document import Line, Option, Overruled, Stage, TaxLine
 from quotes.core.estimate import Estimate
@@ -95,14 +94,13 @@ class EstimateSheet:
 def estimate_sheet(visit: Visit, on: date) -> EstimateSheet:
     """Return a visit's estimate on a date; a refusal becomes its sentence."""
     try:
-        catalogue = catalogue_of(on)
-        found = priced(visit, catalogue=catalogue, on=on)
+        found = priced(visit, catalogue=catalogue_of(on), on=on)
     except Refusal as refusal:
         return EstimateSheet(refused=refusal.sentence, field=refusal.field)
-    return sheet_of(found, catalogue)
+    return sheet_of(found)
 
 
-def sheet_of(found: Estimate, catalogue: Mapping[str, MaterialFacts]) -> EstimateSheet:
+def sheet_of(found: Estimate) -> EstimateSheet:
     """Return an estimate as pages show it, drawings of its plans included."""
     option, totals = found.option, found.option.totals
     system = found.visit.system
@@ -113,7 +111,7 @@ def sheet_of(found: Estimate, catalogue: Mapping[str, MaterialFacts]) -> Estimat
         rows[line.key] = _row(
             line,
             bound=need.bound if need else "",
-            svg=_plan(need, line, system, catalogue) if need else "",
+            svg=plan_svg(need.plan, system=system, name=line.key) if need else "",
         )
     return EstimateSheet(
         classes=_classes(option, rows),
@@ -158,14 +156,6 @@ def _bought(row: LineRow) -> LineRow:
         steps=tuple(step for step in row.steps if step.label not in PRICE_STEPS),
         overruled=tuple(note for note in row.overruled if note.what != "price"),
     )
-
-
-def _plan(
-    need: Need, line: Line, system: str, catalogue: Mapping[str, MaterialFacts]
-) -> str:
-    material = catalogue.get(need.material)
-    facts = material.facts if material else None
-    return plan_svg(need.plan, system=system, name=line.key, facts=facts)
 
 
 def _classes(option: Option, rows: dict[str, LineRow]) -> tuple[ClassRow, ...]:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from materials.core.drawing.records import Frame
 from materials.core.drawing.style import PRINT
 from materials.core.need import MaterialFacts
+from materials.core.plans.records import SHEET, MaterialPlan
 from quotes.core.document import Drawing
 from quotes.core.estimate import Estimate
 from quotes.models import Revision
@@ -42,13 +43,14 @@ def estimate_drawings(
         for place, row in enumerate(found.takeoff.surfaces)
     ]
     for place, need in enumerate(found.takeoff.needs):
+        if isinstance(need.plan, MaterialPlan) and need.plan.form != SHEET:
+            continue
         material = catalogue[need.material]
         svg = plan_svg(
             need.plan,
             system=system,
             name=f"p{place}",
             style=PRINT,
-            facts=material.facts,
         )
         if svg:
             drawings.append(Drawing(key=f"plan-{place}", title=material.name, svg=svg))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 
 from django.utils.translation import gettext as _
@@ -11,19 +11,10 @@ from materials.core import amounts
 from materials.core.cutting.pan_records import PanPiece, Way
 from materials.core.drawing.pan import Drain, Fall, Height, PanDrawing, draw_pan
 from materials.core.drawing.records import Frame
-from materials.core.drawing.stock import (
-    StockDrawing,
-    StockPiece,
-    StockSheet,
-    draw_stock,
-)
 from materials.core.drawing.style import SCREEN, Style
-from materials.core.lengths import Length
-from materials.core.outlines import rectangle
-from materials.core.plans.records import SHEET, MaterialPlan
+from materials.core.plans.records import MaterialPlan
 from quotes.core.pricing import percent
-
-Facts = Mapping[str, object]
+from quotes.presenters.cut_drawings import stock_svg
 
 
 def plan_svg(
@@ -32,7 +23,6 @@ def plan_svg(
     system: str,
     name: str,
     style: Style = SCREEN,
-    facts: Facts | None = None,
 ) -> str:
     """Return the drawing of a plan, or nothing for a need without one."""
     safe = "".join(letter if letter.isalnum() else "-" for letter in name)
@@ -42,8 +32,8 @@ def plan_svg(
         pieces = [piece for way in dict.fromkeys(plan) for piece in way.pieces]
         if pieces:
             return draw_pan(_pan_drawing(plan[0], pieces[0], safe), frame)
-    if isinstance(plan, MaterialPlan) and plan.form == SHEET and facts:
-        return draw_stock(_stock_drawing(plan, facts, safe), frame)
+    if isinstance(plan, MaterialPlan):
+        return stock_svg(plan, frame, name=safe)
     return ""
 
 
@@ -113,30 +103,3 @@ def _heights(
         if height.where == "corner" and length is not None and at in there:
             found.append(Height(at=kept[there.index(at)], height=length))
     return tuple(found)
-
-
-def _stock_drawing(plan: MaterialPlan, facts: Facts, name: str) -> StockDrawing:
-    width, height = facts["width"], facts["length"]
-    if not isinstance(width, Length) or not isinstance(height, Length):
-        raise TypeError("A board has a width and a length.")
-    sheets = tuple(
-        StockSheet(
-            width=width,
-            height=height,
-            word=_("Sheet %(number)d") % {"number": number},
-            pieces=tuple(
-                StockPiece(
-                    outline=rectangle(
-                        piece.x,
-                        piece.y,
-                        piece.x + piece.width,
-                        piece.y + piece.height,
-                    ),
-                    word=str(plan.numbers[piece.name]),
-                )
-                for piece in sheet.pieces
-            ),
-        )
-        for number, sheet in enumerate(plan.cut.sheets, start=1)
-    )
-    return StockDrawing(name=name, sentence=plan.verdict, sheets=sheets)

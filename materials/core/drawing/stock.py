@@ -11,6 +11,9 @@ from materials.core.drawing.pen import (
     Point,
     Ring,
     Sheet,
+    along,
+    direction,
+    distance,
 )
 from materials.core.drawing.records import Frame, Place
 from materials.core.drawing.symbols import Scale, draw_leader, draw_scale_bar
@@ -26,6 +29,17 @@ class StockPiece:
     word: str
     size: str = ""
     """Ready lettered markup; worked out from the outline when empty."""
+    along: bool = False
+    """Whether only its length matters: the size is its width alone."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockCut:
+    """One cut from place to place; letters follow the order of cutting."""
+
+    start: Place
+    end: Place
+    letter: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,15 +51,20 @@ class StockSheet:
     pieces: tuple[StockPiece, ...]
     left_over: tuple[tuple[Place, ...], ...] = ()
     word: str = ""
+    cuts: tuple[StockCut, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StockDrawing:
-    """All sheets of one cut plan, drawn side by side at one scale."""
+    """All sheets of one cut plan, drawn side by side at one scale.
+
+    `most_across` is how many stand in a row at most; nought leaves it to their size.
+    """
 
     name: str
     sentence: str
     sheets: tuple[StockSheet, ...]
+    most_across: int = 0
 
 
 GAP = 26_00
@@ -66,7 +85,8 @@ def draw_stock(stock: StockDrawing, frame: Frame) -> str:
         raise BadShape("A cut plan is drawn from one sheet with a size, or more.")
     widest = max(sheet.width.ticks for sheet in sheets)
     tallest = max(sheet.height.ticks for sheet in sheets)
-    across, plain = _scale(len(sheets), widest, tallest, frame)
+    in_a_row = min(len(sheets), stock.most_across or len(sheets))
+    across, plain = _scale(in_a_row, widest, tallest, frame)
     wide, high = plain.px(widest) + GAP, plain.px(tallest) + HEAD
     rows = -(-len(sheets) // across)
     size = frame.width * 100, rows * high + 30_00
@@ -116,9 +136,22 @@ def _draw_one(drawn: Sheet, scale: Scale, sheet: StockSheet, frame: Frame) -> No
         if not _letter_inside(drawn, scale, piece, frame)
     ]
     _draw_leaders(drawn, scale, narrow, whole[1][0] + 7_00)
+    for cut in sheet.cuts:
+        _draw_cut(drawn, scale, cut)
     if sheet.word:
         middle = (whole[0][0] + whole[1][0]) // 2
         drawn.text((middle, whole[2][1] - 5_00), words(sheet.word), "t2")
+
+
+def _draw_cut(drawn: Sheet, scale: Scale, cut: StockCut) -> None:
+    """Draw a cut with its letter on a disc, a little way in from where it starts."""
+    start, end = scale.at(*cut.start), scale.at(*cut.end)
+    drawn.line(start, end, "e")
+    long = distance(start, end)
+    disc = drawn.style.disc
+    at = along(start, direction(start, end), min(disc * 3 // 2, long // 2))
+    drawn.circle(at, disc, "disc")
+    drawn.text((at[0], at[1] + disc * 46 // 100), words(cut.letter), "num")
 
 
 def _letter_inside(drawn: Sheet, scale: Scale, piece: StockPiece, frame: Frame) -> bool:
@@ -174,7 +207,7 @@ def _size_words(piece: StockPiece, drawn: Sheet, frame: Frame) -> str:
         )
         for values in (xs, ys)
     )
-    return f"{wide} × {high}"
+    return wide if piece.along else f"{wide} × {high}"
 
 
 def _box(ring: Ring) -> Point:

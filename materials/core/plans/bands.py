@@ -16,7 +16,7 @@ from materials.core.cutting.records import (
 )
 from materials.core.need import PackFacts
 from materials.core.packaging import PackCount, cheapest_packs
-from materials.core.plans.records import LENGTH, MaterialPlan, StockSize
+from materials.core.plans.records import BAND, MaterialPlan, StockSize
 
 MOST_RUNS = 2_000
 MOST_TURNS = 200
@@ -72,7 +72,7 @@ def planned_bands(
     numbered = {name: n for n, name in enumerate(_names(sheets), start=1)}
     return BandPlan(
         plan=MaterialPlan(
-            form=LENGTH,
+            form=BAND,
             sizes=_sizes(choice.packs, ticks),
             cut=CutPlan(
                 sheets=tuple(sheets),

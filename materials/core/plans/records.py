@@ -15,7 +15,8 @@ from materials.core.need import Point
 SHEET = "sheet"
 ROLL = "roll"
 LENGTH = "length"
-FORMS = (SHEET, ROLL, LENGTH)
+BAND = "band"
+FORMS = (SHEET, ROLL, LENGTH, BAND)
 
 Line = tuple[Point, Point]
 
@@ -73,6 +74,11 @@ class MaterialPlan:
     kerf: int = 0
     verdict: str = ""
 
+    @property
+    def is_line(self) -> bool:
+        """Whether only lengths matter: bars and bands."""
+        return self.form in (LENGTH, BAND)
+
     def size_of(self, sheet: CutSheet) -> StockSize:
         """Return the stock a sheet of the plan is cut from."""
         return next(size for size in self.sizes if size.name == sheet.stock)
@@ -94,15 +100,32 @@ class CutLine:
 
 
 def cut_lines(sheet: CutSheet, size: StockSize, kerf: int) -> tuple[CutLine, ...]:
-    """Return the cuts of a sheet in order, each with the part it goes through.
+    """Return the cuts of a sheet in order, each with the part it goes through."""
+    return _replayed(sheet, size, kerf)[0]
+
+
+def left_over(
+    sheet: CutSheet, size: StockSize, kerf: int
+) -> tuple[tuple[int, int, int, int], ...]:
+    """Return the parts of a sheet that no piece is made of, as boxes."""
+    corners = {(piece.x, piece.y) for piece in sheet.pieces}
+    parts = _replayed(sheet, size, kerf)[1]
+    return tuple(part for part in parts if part[:2] not in corners)
+
+
+def _replayed(
+    sheet: CutSheet, size: StockSize, kerf: int
+) -> tuple[tuple[CutLine, ...], tuple[tuple[int, int, int, int], ...]]:
+    """Return the cuts with their parts, and the parts at the end.
 
     Method: the list is replayed; a cut adds the part up to it and, where any is left,
     the part beyond the kerf.
     """
     parts: list[tuple[int, int, int, int]] = [(0, 0, size.width, size.height)]
+    ended = {0}
     lines = []
     for number, cut in enumerate(sheet.cuts, start=1):
-        x, y, wide, high = parts[cut.part]
+        x, y, wide, high = part = parts[cut.part]
         if cut.axis == "x":
             start, end = (cut.at, y), (cut.at, y + high)
             rest = (cut.at + kerf, y, x + wide - cut.at - kerf, high)
@@ -113,18 +136,15 @@ def cut_lines(sheet: CutSheet, size: StockSize, kerf: int) -> tuple[CutLine, ...
             kept = (x, y, wide, cut.at - y)
         lines.append(
             CutLine(
-                number=number,
-                axis=cut.axis,
-                at=cut.at,
-                start=start,
-                end=end,
-                part=parts[cut.part],
+                number=number, axis=cut.axis, at=cut.at, start=start, end=end, part=part
             )
         )
-        parts.append(kept)
-        if min(rest[2:]) > 0:
-            parts.append(rest)
-    return tuple(lines)
+        ended.discard(cut.part)
+        for new in (kept, rest):
+            if min(new[2:]) > 0:
+                ended.add(len(parts))
+                parts.append(new)
+    return tuple(lines), tuple(parts[at] for at in sorted(ended))
 
 
 def by_order(plan: CutPlan) -> dict[str, int]:

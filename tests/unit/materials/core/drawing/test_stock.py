@@ -10,6 +10,7 @@ import pytest
 
 from materials.core.drawing.records import Frame, Place
 from materials.core.drawing.stock import (
+    StockCut,
     StockDrawing,
     StockPiece,
     StockSheet,
@@ -80,3 +81,23 @@ def test_no_sheets_or_one_without_size_is_refused() -> None:
         draw_stock(replace(STOCK, sheets=()), FRAME)
     with pytest.raises(BadShape, match="size"):
         draw_stock(replace(STOCK, sheets=(replace(SHEET, width=Length(0)),)), FRAME)
+
+
+def test_cuts_are_drawn_with_their_letters() -> None:
+    cut = StockCut(start=(34 * INCH, 0), end=(34 * INCH, 96 * INCH), letter="a")
+    plain = draw_stock(STOCK, FRAME)
+    svg = draw_stock(replace(STOCK, sheets=(replace(SHEET, cuts=(cut,)),)), FRAME)
+
+    assert ">a<" in svg
+    assert svg.count('class="e"') == plain.count('class="e"') + 1
+
+
+def test_lengths_stand_one_under_the_other_and_say_their_length_alone() -> None:
+    piece = StockPiece(outline=box(0, 0, 60, 12), word="1", along=True)
+    bar = StockSheet(width=Length.inch(96), height=Length.inch(12), pieces=(piece,))
+    one = draw_stock(replace(STOCK, sheets=(bar,), most_across=1), FRAME)
+    two = draw_stock(replace(STOCK, sheets=(bar, bar), most_across=1), FRAME)
+
+    assert "×" not in one
+    high = [int(re.findall(r'viewBox="0 0 \d+ (\d+)', svg)[0]) for svg in (one, two)]
+    assert high[1] > high[0] + 20

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from materials.core.cutting.records import Cut, CutSheet, Piece, Rules, Stock
 from materials.core.cutting.sheets import plan_sheets
-from materials.core.plans.records import StockSize, by_order, cut_lines
+from materials.core.plans.records import StockSize, by_order, cut_lines, left_over
 
 SIZE = StockSize(name="s", words="sheet", width=100, height=200)
 
@@ -41,3 +41,17 @@ def test_every_cut_of_a_real_plan_lies_in_its_part() -> None:
             low, most = (x, x + wide) if line.axis == "x" else (y, y + high)
             assert low < line.at <= most
     assert sorted(by_order(plan).values()) == [1, 2, 3, 4, 5, 6, 7]
+
+
+def test_what_no_piece_is_made_of_is_left_over() -> None:
+    plan = plan_sheets(
+        [Piece(name="p", width=60, height=120, turn=False)],
+        [Stock(name="s", width=100, height=200, price=1)],
+        Rules(),
+    )
+
+    rest = left_over(plan.sheets[0], SIZE, 0)
+
+    assert sum(box[2] * box[3] for box in rest) == 100 * 200 - 60 * 120
+    bare = CutSheet(stock="s", pieces=plan.sheets[0].pieces, cuts=())
+    assert left_over(bare, SIZE, 0) == ()

@@ -1,0 +1,210 @@
+"""The cut list of a visit: what is cut from what, in order, and where it goes.
+
+Setters read it on the phone and on paper; there is no price on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from materials.core.cutting.records import CutSheet, Placed
+from materials.core.drawing.records import Frame
+from materials.core.drawing.style import SCREEN, Style
+from materials.core.errors import Refusal
+from materials.core.lengths import Length
+from materials.core.need import MaterialFacts, Need
+from materials.core.plans.records import (
+    ROLL,
+    SHEET,
+    CutLine,
+    MaterialPlan,
+    cut_lines,
+)
+from quotes.core.takeoff import take_off
+from quotes.core.visit import Visit as VisitRecord
+from quotes.presenters.cut_drawings import (
+    letter_of,
+    stock_svg,
+    stock_words,
+    surface_panels_svg,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PieceRow:
+    """A piece to cut: its number, its size, where it goes."""
+
+    number: int
+    size: str
+    place: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockRow:
+    """A sheet, roll or length: drawn, its pieces, its cuts in order."""
+
+    name: str
+    svg: str
+    pieces: tuple[PieceRow, ...]
+    cuts: tuple[tuple[str, str], ...]
+    """Letter and words of each cut."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WallRow:
+    """A surface with its numbered pieces."""
+
+    name: str
+    svg: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutMaterial:
+    """One material's part of the cut list."""
+
+    name: str
+    form: str
+    verdict: str
+    seen: str
+    stock: tuple[StockRow, ...]
+    walls: tuple[WallRow, ...]
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutListSheet:
+    """The whole cut list, or the sentence that says why there is none."""
+
+    materials: tuple[CutMaterial, ...] = ()
+    refused: str = ""
+
+
+def cut_list_sheet(
+    visit: VisitRecord,
+    catalogue: Mapping[str, MaterialFacts],
+    *,
+    style: Style = SCREEN,
+) -> CutListSheet:
+    """Return the cut list of a visit; a refusal becomes its sentence."""
+    try:
+        takeoff = take_off(visit, catalogue)
+    except Refusal as refusal:
+        return CutListSheet(refused=refusal.sentence)
+    return CutListSheet(
+        materials=tuple(
+            _material(need, catalogue[need.material], visit.system, style)
+            for need in takeoff.needs
+            if isinstance(need.plan, MaterialPlan)
+        )
+    )
+
+
+def _material(
+    need: Need, material: MaterialFacts, system: str, style: Style
+) -> CutMaterial:
+    plan = need.plan
+    if not isinstance(plan, MaterialPlan):  # pragma: no cover - the caller looked
+        raise TypeError
+    safe = "".join(letter if letter.isalnum() else "-" for letter in need.material)
+    wide = 480 if style.printed else 358
+    frame = Frame(style=style, system=system, width=wide, height=420)
+    small = Frame(
+        style=style, system=system, width=230 if style.printed else 358, height=300
+    )
+    return CutMaterial(
+        name=material.name,
+        form=plan.form,
+        verdict=plan.verdict,
+        seen=_seen(plan),
+        stock=tuple(
+            StockRow(
+                name=f"{stock_words(plan, at + 1)}, {plan.size_of(sheet).words}",
+                svg=stock_svg(
+                    plan,
+                    small if plan.form == SHEET else frame,
+                    name=f"{safe}-s{at}",
+                    only=at,
+                ),
+                pieces=_pieces(plan, sheet, system),
+                cuts=_cuts(plan, sheet, system),
+            )
+            for at, sheet in enumerate(plan.cut.sheets)
+        ),
+        walls=tuple(
+            WallRow(
+                name=surface.place,
+                svg=surface_panels_svg(surface, small, name=f"{safe}-w{at}"),
+            )
+            for at, surface in enumerate(plan.surfaces)
+        ),
+        notes=need.cautions,
+    )
+
+
+def _seen(plan: MaterialPlan) -> str:
+    """Return from which side the stock is drawn."""
+    if plan.is_line:
+        return _("The letters are the order to cut in.")
+    if plan.form == ROLL:
+        return _(
+            "Drawn from the face, unrolled to the right; the letters are the order to "
+            "cut in. Lines of dash and dot are folds."
+        )
+    if any(plan.folds.values()):
+        return _(
+            "Drawn from the face; the letters are the order to cut in. Lines of dash "
+            "and dot are scored on the back and folded, so that the face stays whole."
+        )
+    return _("Drawn from the face; the letters are the order to cut in.")
+
+
+def _pieces(plan: MaterialPlan, sheet: CutSheet, system: str) -> tuple[PieceRow, ...]:
+    return tuple(
+        PieceRow(
+            number=plan.numbers[piece.name],
+            size=_size(plan, piece, system),
+            place=plan.places.get(piece.name, ""),
+        )
+        for piece in sheet.pieces
+    )
+
+
+def _size(plan: MaterialPlan, piece: Placed, system: str) -> str:
+    width, height = (Length(one).text(system) for one in (piece.width, piece.height))
+    if plan.is_line:
+        return width
+    return f"{height} × {width}" if plan.form == ROLL else f"{width} × {height}"
+
+
+def _cuts(
+    plan: MaterialPlan, sheet: CutSheet, system: str
+) -> tuple[tuple[str, str], ...]:
+    return tuple(
+        (letter_of(line.number), _cut_words(plan, line, system))
+        for line in cut_lines(sheet, plan.size_of(sheet), plan.kerf)
+    )
+
+
+def _cut_words(plan: MaterialPlan, line: CutLine, system: str) -> str:
+    """Return one cut as it is measured: from the edge of the part in hand."""
+    x, y, wide, high = line.part
+    at = Length(line.at - (x if line.axis == "x" else y)).text(system)
+    part = f"{Length(wide).text(system)} × {Length(high).text(system)}"
+    if plan.is_line:
+        return _("at %(at)s from the end in hand") % {"at": at}
+    if plan.form == ROLL and line.axis == "y":
+        return _("across the roll, %(at)s from its end") % {"at": at}
+    if plan.form == ROLL:
+        return _("along the strip, %(at)s wide") % {"at": at}
+    if line.axis == "x":
+        return _("upright, %(at)s from the left of the part %(part)s") % {
+            "at": at,
+            "part": part,
+        }
+    return _("level, %(at)s from the bottom of the part %(part)s") % {
+        "at": at,
+        "part": part,
+    }

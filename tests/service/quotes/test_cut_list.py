@@ -1,0 +1,154 @@
+"""The cut list: pieces numbered alike on stock and surface, no prices, on paper too."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.conf import settings
+from django.db import connection
+from django.test import Client as Browser
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+from pypdf import PdfReader
+
+from jobs.models import Job
+from quotes.models import Visit
+from quotes.presenters.cut_drawings import letter_of
+from quotes.services.visit_files import take_visit_file
+from tests.service.jobs.booked import a_job
+from tests.service.office import (
+    a_space,
+    a_stocked_business,
+    ada,
+    an_offer,
+    ben,
+    new_key,
+    send,
+    signed_in,
+    text_of,
+)
+
+pytestmark = pytest.mark.django_db
+
+
+def a_shower() -> Visit:
+    """Store the recess of the demo, for the starter list of a metric business."""
+    a_stocked_business()
+    path = Path(settings.BASE_DIR) / "quotes/demo/recess-visit.json"
+    return take_visit_file(
+        data=json.loads(path.read_text(encoding="utf-8")), person=ada(), key=new_key()
+    )
+
+
+def page(browser: Browser, visit: Visit, name: str = "cut-list") -> Any:
+    answer = browser.get(reverse(name, args=[visit.uid]))
+    assert answer.status_code == 200
+    return answer
+
+
+def test_boards_band_membrane_and_trim_are_listed_with_their_proof() -> None:
+    text = text_of(signed_in(ben()), "cut-list", a_shower().uid)
+
+    for said in (
+        "3 sheets; 2 cannot be enough.",
+        "1 roll; nothing cheaper holds the length.",
+        "1 roll is enough.",
+        "2 lengths; 1 cannot be enough.",
+        "Where the pieces go",
+    ):
+        assert said in text
+
+
+def test_the_numbers_on_the_sheets_are_the_numbers_on_the_walls() -> None:
+    sheet = page(signed_in(ben()), a_shower()).context["sheet"]
+
+    board = next(row for row in sheet.materials if row.form == "sheet")
+    cut = sorted(piece.number for stock in board.stock for piece in stock.pieces)
+    drawn = sorted(
+        int(number)
+        for wall in board.walls
+        for number in re.findall(r">(\d)<", wall.svg)
+        if f"pieces {number}" in wall.svg or f", {number}" in wall.svg
+    )
+    assert cut == [1, 2, 3, 4]
+    assert set(drawn) >= set(cut)
+
+
+def test_a_setter_reads_no_price_on_it() -> None:
+    text = page(signed_in(ben()), a_shower()).content.decode()
+
+    for price in ("74.50", "223.50", "27.50", "16.90"):
+        assert price not in text
+
+
+def test_the_paper_says_the_same() -> None:
+    answer = page(signed_in(ben()), a_shower(), "cut-list-paper")
+
+    assert answer.headers["Content-Type"] == "application/pdf"
+    words = " ".join(
+        sheet.extract_text() for sheet in PdfReader(io.BytesIO(answer.content)).pages
+    )
+    assert "3 sheets; 2 cannot be enough." in words
+    assert "Where the pieces go" in words
+    assert "74.50" not in words
+
+
+def test_a_visit_with_nothing_to_cut_says_so() -> None:
+    a_stocked_business()
+    visit = a_space().visit
+
+    text = text_of(signed_in(ada()), "cut-list", visit.uid)
+
+    assert "Nothing is cut from sheets, rolls or lengths here." in text
+
+
+def test_the_page_takes_so_many_queries() -> None:
+    visit, browser = a_shower(), signed_in(ben())
+    page(browser, visit)
+
+    with CaptureQueriesContext(connection) as queries:
+        page(browser, visit)
+
+    assert len(queries) == 20
+
+
+def test_cuts_are_lettered_past_z() -> None:
+    assert [letter_of(n) for n in (1, 26, 27, 53)] == ["a", "z", "aa", "ba"]
+
+
+def test_a_job_has_the_cut_list_of_what_was_agreed() -> None:
+    visit = a_shower()
+    offer = an_offer(visit)
+    send(
+        signed_in(ada()),
+        "accept-here",
+        offer.quote.number,
+        typed_name="Mrs Okafor",
+        digest=offer.digest,
+    )
+    job = Job.objects.get()
+    visit.spaces.all().delete()
+
+    browser = signed_in(ben())
+    text = text_of(browser, "job-cut-list", job.number)
+
+    assert "3 sheets; 2 cannot be enough." in text
+    paper = browser.get(reverse("job-cut-list-paper", args=[job.number]))
+    assert paper.headers["Content-Type"] == "application/pdf"
+    link = reverse("job-cut-list", args=[job.number])
+    assert link in browser.get(reverse("job", args=[job.number])).content.decode()
+
+
+def test_a_job_of_typed_lines_says_that_nothing_was_measured() -> None:
+    job = a_job()
+
+    text = text_of(signed_in(ben()), "job-cut-list", job.number)
+
+    assert "Nothing was measured for this job" in text
+    paper = signed_in(ben()).get(reverse("job-cut-list-paper", args=[job.number]))
+    assert paper.headers["Content-Type"].startswith("text/html")
