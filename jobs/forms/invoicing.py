@@ -13,6 +13,7 @@ from jobs.core.invoicing import TaxKey, negative
 from jobs.forms.actuals import day_field
 from jobs.models import Payment
 from jobs.services import DraftEntry, PaymentEntry, VariationEntry
+from materials.core import amounts
 from materials.forms.values import MoneyInput, ShareInput
 from quotes.forms.pricing import HAND_CLASSES
 
@@ -35,6 +36,10 @@ class ShareForm(forms.Form):
         )
 
 
+CAME_IN = frozenset(set(Payment.Way.values) - {Payment.Way.REFUND})
+"""Every way money comes in by; only a refund goes out."""
+
+
 class PaymentForm(forms.Form):
     """Money that came in, or went back."""
 
@@ -42,6 +47,30 @@ class PaymentForm(forms.Form):
     on = day_field(_("On"))
     way = forms.ChoiceField(label=_("How"), choices=Payment.Way.choices)
     reference = forms.CharField(label=_("Reference"), max_length=80, required=False)
+    keep_more = forms.BooleanField(
+        label=_("It is more than is open: keep the rest as the client's credit"),
+        required=False,
+        widget=forms.HiddenInput,
+    )
+
+    def __init__(self, *args: Any, left: Money | None = None, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.left = left
+
+    def clean(self) -> dict[str, Any]:
+        """Ask before more is taken in than is open: it is mostly a slip."""
+        cleaned = super().clean() or self.cleaned_data
+        amount, came_in = cleaned.get("amount"), cleaned.get("way") in CAME_IN
+        if self.left is None or amount is None or not came_in:
+            return cleaned
+        if amount.amount > self.left.amount and not cleaned.get("keep_more"):
+            self.fields["keep_more"].widget = forms.CheckboxInput()
+            self.add_error(
+                "amount",
+                _("%(left)s is open; check the amount, or tick the box below.")
+                % {"left": amounts.plain(self.left)},
+            )
+        return cleaned
 
     def entry(self) -> PaymentEntry:
         """Return the payment as entered."""

@@ -6,6 +6,7 @@ wages, so neither what hours cost nor what is left over as margin.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -18,6 +19,7 @@ from jobs.core.variance import (
     LineCost,
     Sums,
     margin_rate,
+    sums,
 )
 from jobs.models import Job
 from jobs.presenters.words import (
@@ -55,6 +57,7 @@ class CostRow:
     total: Money | None
     steps: tuple[Step, ...]
     as_quoted: bool
+    finished: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,6 +68,7 @@ class CostBlock:
     in_hours: bool
     rows: tuple[CostRow, ...]
     sums: Sums | None
+    so_far: Sums | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,6 +93,7 @@ class CostSheet:
     sums: Sums | None
     pans: tuple[PanStory, ...]
     price: Money
+    so_far: Sums | None
     margin_quoted: str
     margin_forecast: str
     earned: Money | None
@@ -98,17 +103,36 @@ class CostSheet:
 def cost_sheet(job: Job, cost: JobCost, person: Person, *, price: Money) -> CostSheet:
     """Return the cost of a job; `price` is all that was agreed, before tax."""
     sees_all = person.sees_margins
-    sums = cost.report.sums
+    whole = cost.report.sums
     return CostSheet(
         blocks=tuple(_block(part, sees_all=sees_all) for part in cost.report.classes),
-        sums=sums if sees_all else None,
+        sums=whole if sees_all else None,
         pans=tuple(_pan(pan) for pan in cost.pans),
         price=price,
+        so_far=_so_far(
+            [line for part in cost.report.classes for line in part.lines],
+            price.currency.code,
+        )
+        if sees_all
+        else None,
         margin_quoted=percent_word(margin_rate(price=job.net, cost=job.cost)),
-        margin_forecast=percent_word(margin_rate(price=price, cost=sums.forecast)),
-        earned=_less(price, sums.forecast) if sees_all else None,
-        still_to_come=_less(sums.forecast, sums.committed) if sees_all else None,
+        margin_forecast=percent_word(margin_rate(price=price, cost=whole.forecast)),
+        earned=_less(price, whole.forecast) if sees_all else None,
+        still_to_come=_less(whole.forecast, whole.committed) if sees_all else None,
     )
+
+
+def is_begun(line: LineCost) -> bool:
+    """Whether a line has taken anything yet, or is done without.
+
+    Until then it differs from the quote by all of itself, which is nothing saved.
+    """
+    return bool(line.finished or line.actual.quantity or line.actual.cost.amount)
+
+
+def _so_far(lines: Iterable[LineCost], currency: str) -> Sums:
+    """Return the sums of the lines that were begun: only they differ yet."""
+    return sums([line for line in lines if is_begun(line)], currency)
 
 
 def _less(first: Money, second: Money) -> Money:
@@ -127,6 +151,7 @@ def _block(part: ClassCost, *, sees_all: bool) -> CostBlock:
             for place, line in enumerate(part.lines)
         ),
         sums=part.sums if shown else None,
+        so_far=_so_far(part.lines, part.sums.quoted.currency.code) if shown else None,
     )
 
 
@@ -139,6 +164,7 @@ def _row(line: LineCost, anchor: str, *, shown: bool) -> CostRow:
             actual=None, forecast=None, usage=None, price=None, total=None, steps=(),
             as_quoted=False,
         )  # fmt: skip
+    begun = is_begun(line)
     return CostRow(
         anchor=anchor,
         text=line.text,
@@ -147,11 +173,12 @@ def _row(line: LineCost, anchor: str, *, shown: bool) -> CostRow:
         committed=line.committed.cost,
         actual=line.actual.cost,
         forecast=line.forecast,
-        usage=parts.usage,
-        price=parts.price,
-        total=parts.total,
-        steps=_steps(line),
-        as_quoted=parts.total.amount == 0 and parts.usage.amount == 0,
+        usage=parts.usage if begun else None,
+        price=parts.price if begun else None,
+        total=parts.total if begun else None,
+        steps=_steps(line) if begun else (),
+        as_quoted=not begun or (parts.total.amount == 0 and parts.usage.amount == 0),
+        finished=line.finished,
     )
 
 

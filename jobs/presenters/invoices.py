@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
@@ -41,6 +41,7 @@ class InvoiceListed:
     due: Money
     open: Money
     days_late: int
+    too_much: Money | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,6 +141,9 @@ def invoice_listed(invoice: Invoice, *, on: date) -> InvoiceListed:
         due_on=invoice.due_on,
         due=invoice.due,
         open=amounts.zero(left.currency.code) if invoice.is_credit else left,
+        too_much=amounts.from_units(-amounts.to_units(left), left.currency.code)
+        if left.amount < 0 and not invoice.is_credit
+        else None,
         days_late=late,
     )
 
@@ -354,15 +358,22 @@ class StageOffered:
     label: str
     percent: str
     amount: Money
+    asked: str = ""
 
 
-def stages_offered(stages: Iterable[Stage]) -> tuple[StageOffered, ...]:
-    """Return the payments the quote named, with their shares as typed."""
+def stages_offered(
+    stages: Iterable[Stage], asked: Mapping[str, str]
+) -> tuple[StageOffered, ...]:
+    """Return the payments the quote named, with their shares as typed.
+
+    `asked` says by title which invoice asks for one already.
+    """
     return tuple(
         StageOffered(
             label=stage.label,
             percent=decimal_text(stage.share * 100, places=6),
             amount=stage.amount,
+            asked=asked.get(stage.label, ""),
         )
         for stage in stages
     )

@@ -71,7 +71,7 @@ def work_sheet(cost: JobCost) -> WorkSheet:
     """Return the work of a job as it stands."""
     lines = [line for part in cost.report.classes for line in part.lines]
     rows = [(line, cost.budget_lines.get(line.key)) for line in lines]
-    labour = [line for line in lines if line.cost_class == "labour"]
+    labour = [line for line in lines if in_hours(line)]
     quoted = sum((line.quoted.quantity for line in labour), Fraction(0))
     return WorkSheet(
         goods=tuple(
@@ -79,9 +79,7 @@ def work_sheet(cost: JobCost) -> WorkSheet:
             for line, row in rows
             if line.cost_class == "materials"
         ),
-        hours=tuple(
-            _hours(line, row) for line, row in rows if line.cost_class == "labour"
-        ),
+        hours=tuple(_hours(line, row) for line, row in rows if in_hours(line)),
         others=tuple(
             OtherRow(
                 pk=row.pk if row else 0,
@@ -90,11 +88,17 @@ def work_sheet(cost: JobCost) -> WorkSheet:
                 finished=line.finished,
             )
             for line, row in rows
-            if line.cost_class not in IN_HOURS and line.cost_class != "materials"
+            if line.cost_class not in (*IN_HOURS, "materials")
+            or (line.cost_class == "labour" and not in_hours(line))
         ),
         hours_quoted=number_word(quoted, "h"),
         hours_worked=number_word(cost.fold.hours, "h"),
     )
+
+
+def in_hours(line: LineCost) -> bool:
+    """Whether a line is measured in hours; five tiles typed by hand are not."""
+    return line.cost_class == "labour" and line.unit == "h"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

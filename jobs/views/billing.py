@@ -40,8 +40,10 @@ def job_invoices(request: HttpRequest, number: str) -> HttpResponseBase:
         "left": left,
         "rows": [presenters.invoice_listed(bill, on=today()) for bill in bills],
         "stages_offered": presenters.stages_offered(
-            queries.budget_of(row).option.stages
+            queries.budget_of(row).option.stages,
+            {bill.title: bill.number or str(_("a draft")) for bill in bills},
         ),
+        "has_deposit": any(bill.kind == Invoice.Kind.DEPOSIT for bill in bills),
         "variations": row.variations.order_by("pk"),
         "agree": AgreeForm(initial={"agreed_by": row.client.name}),
         "stages": presenters.stages_of(row, person, "invoice"),

@@ -178,7 +178,7 @@ def discard(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
 def pay(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Record a payment, a part of one, or money paid back."""
     row = invoice_or_404(request, uid)
-    form = PaymentForm(request.POST)
+    form = PaymentForm(request.POST, left=queries.still_open(row))
 
     def act() -> object:
         return services.record_payment(

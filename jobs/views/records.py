@@ -35,8 +35,10 @@ from materials.views.access import person_of, request_key, show_refusal
 def _page(
     request: HttpRequest, job: Job, *, title: str, form: forms.Form, **more: Any
 ) -> HttpResponseBase:
-    context = {"job": job, "title": title, "form": form, **more}
-    status = 422 if form.errors or more.get("refused") else 200
+    asked = (form, *more.get("rows", ()))
+    faults = sum(len(one.errors) for one in asked if one.is_bound)
+    context = {"job": job, "title": title, "form": form, "faults": faults, **more}
+    status = 422 if faults or more.get("refused") else 200
     return render(request, "jobs/record.html", context, status=status)
 
 

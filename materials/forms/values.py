@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from typing import Any
 
@@ -62,11 +63,30 @@ class LengthInput(forms.CharField):
         return text
 
 
+_SIGN_OR_COMMA = re.compile(r"\s*[$£€]?\s*([0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(\.[0-9]+)?")
+
+
+def advised(text: str) -> str:
+    """Return how to write `$27` or `24,000`, or nothing where it is not that.
+
+    A comma is not guessed at: it parts thousands in one country and decimals in the
+    next, and a guess would be wrong by a thousand.
+    """
+    found = _SIGN_OR_COMMA.fullmatch(text)
+    if found is None:
+        return ""
+    plain = found[1].replace(",", "") + (found[2] or "")
+    return _("Write it without sign or comma: %(plain)s.") % {"plain": plain}
+
+
 class NumberInput(forms.CharField):
     """An exact number above nothing; cleaned to a Fraction."""
 
-    def __init__(self, *, unit: str = "", least: int = 0, **options: Any) -> None:
+    def __init__(
+        self, *, unit: str = "", least: int = 0, most: int | None = None, **options: Any
+    ) -> None:
         self.unit = unit
+        self.most = most
         self.least = Fraction(least)
         options.setdefault("max_length", 40)
         options.setdefault("widget", _text_input(inputmode="decimal"))
@@ -80,7 +100,12 @@ class NumberInput(forms.CharField):
         try:
             number = parse_number(text)
         except Refusal as refusal:
-            raise ValidationError(refusal.sentence) from refusal
+            raise ValidationError(advised(text) or refusal.sentence) from refusal
+        if self.most is not None and number > self.most:
+            raise ValidationError(
+                _("%(number)s is too large; %(most)s is the most.")
+                % {"number": text, "most": self.most}
+            )
         if number < self.least:
             raise ValidationError(
                 _("%(number)s is too small; %(least)s is the least.")
@@ -103,10 +128,10 @@ class WholeInput(forms.IntegerField):
 
 
 class ShareInput(NumberInput):
-    """A percentage as typed; cleaned to a share (20 becomes 1/5)."""
+    """A percentage as typed; cleaned to a share (20 becomes 1/5), of the whole."""
 
-    def __init__(self, **options: Any) -> None:
-        super().__init__(unit="%", **options)
+    def __init__(self, *, most: int = 100, **options: Any) -> None:
+        super().__init__(unit="%", most=most, **options)
 
     def clean(self, value: Any) -> Any:
         """Return the share, exactly."""
@@ -152,7 +177,7 @@ class MoneyInput(forms.CharField):
                 else amounts.parse_money(text, code)
             )
         except Refusal as refusal:
-            raise ValidationError(refusal.sentence) from refusal
+            raise ValidationError(advised(text) or refusal.sentence) from refusal
         if money.amount < 0:
             raise ValidationError(_("An amount below nothing cannot be entered here."))
         return money

@@ -157,7 +157,7 @@ OPERATIONS: tuple[Operation, ...] = (
     _row("water_test", "Hold water in the floor and watch it", "each", "finish", "1/0"),
 )
 
-_BY_KEY = {operation.key: operation for operation in OPERATIONS}
+BY_KEY = {operation.key: operation for operation in OPERATIONS}
 
 
 def operation_of(key: str) -> Operation:
@@ -165,11 +165,11 @@ def operation_of(key: str) -> Operation:
 
     Raises: Unknown, listing the operations there are.
     """
-    found = _BY_KEY.get(key)
+    found = BY_KEY.get(key)
     if found is None:
         raise Unknown(
             f"“{key[:40]}” is no operation of labour; choose one of "
-            f"{', '.join(sorted(_BY_KEY))}.",
+            f"{', '.join(sorted(BY_KEY))}.",
             field="operation",
         )
     return found

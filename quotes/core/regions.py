@@ -77,6 +77,35 @@ def divided(surface: Surface, moved: Moved) -> tuple[RegionPart, ...]:
     return (*parts, *(_part(None, piece, moved) for piece in field))
 
 
+def check_regions(surface: Surface, ring: Ring, system: str) -> None:
+    """Refuse a region that reaches past the surface as it was measured.
+
+    Looked at once, at the face the tape lay on: at the face of a layer the surface is
+    smaller by what was built on it, and a band up to the ceiling still is one.
+
+    Raises: WrongSurface, naming the size.
+    """
+    wide = Length(max(x for x, _ in ring) - min(x for x, _ in ring))
+    high = Length(max(y for _, y in ring) - min(y for _, y in ring))
+    for index, region in enumerate(surface.regions):
+        if region.kind == "border":
+            continue
+        name = region.name or region.kind.replace("_", " ")
+        up = _ticks(region.height) + (
+            0 if region.kind == "part_height" else _ticks(region.bottom)
+        )
+        for size, reach, whole in (
+            ("height", Length(up), high),
+            ("width", Length(_ticks(region.left) + _ticks(region.width)), wide),
+        ):
+            if reach > whole:
+                raise WrongSurface(
+                    f"The {name} reaches {reach.text(system)}, but {surface.name} "
+                    f"ends at {whole.text(system)}; check its place and {size}.",
+                    field=f"regions[{index}].{size}",
+                )
+
+
 def _whole(moved: Moved) -> tuple[Piece, ...]:
     """Return the surface with its openings: a notch where one lies on a side."""
     outline = outline_ring(moved.ring)

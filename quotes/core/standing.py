@@ -11,6 +11,7 @@ from quotes.core.buildup import BuildUp
 from quotes.core.errors import NoBuildUp, WrongSurface
 from quotes.core.faces import Neighbour, Standing
 from quotes.core.neighbours import Meeting, meetings_of
+from quotes.core.regions import check_regions
 from quotes.core.surfaces import Outline, measured_outline
 from quotes.core.visit import Region, Space, Surface, Visit
 
@@ -83,7 +84,9 @@ def _placed_in(
     for index, surface in enumerate(space.surfaces):
         _check_build_ups(visit, surface, index)
         try:
-            outlines.append(measured_outline(surface, space=space, system=visit.system))
+            outline = measured_outline(surface, space=space, system=visit.system)
+            check_regions(surface, outline.ring, visit.system)
+            outlines.append(outline)
         except Refusal as refusal:
             raise refusal.at(f"surfaces[{index}]") from refusal
     meetings = meetings_of(space, outlines)

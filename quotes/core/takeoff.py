@@ -7,12 +7,13 @@ the cautions. Nothing here knows of money but the choice of the cheapest pan.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from materials.core.errors import Refusal, Unknown
 from materials.core.kind import Lot
 from materials.core.kinds import kind_of
+from materials.core.lengths import Length
 from materials.core.need import MaterialFacts, Need
 from materials.core.plans.pooling import joined
 from materials.core.plans.records import MaterialPlan
@@ -61,6 +62,10 @@ ROLE_KINDS: Mapping[str, tuple[str, ...]] = {
 """Which kinds of material a layer of a role can be."""
 
 
+READ_WITHIN = Length.mm(6)
+"""What a tape and two hands may be out over a room; more is said (shop practice)."""
+
+
 def take_off(visit: Visit, catalogue: Mapping[str, MaterialFacts]) -> Takeoff:
     """Return what a visit takes: needs, measures, moved surfaces, cautions.
 
@@ -85,8 +90,21 @@ def take_off(visit: Visit, catalogue: Mapping[str, MaterialFacts]) -> Takeoff:
         measures=measures_of(placed, extents),
         layers=tuple(map(_layer_use, extents)),
         slopes=tuple(floor for _, floor in floors),
-        cautions=clashes_of(visit, placed, extents),
+        cautions=(*_not_closing(placed), *clashes_of(visit, placed, extents)),
     )
+
+
+def _not_closing(placed: Sequence[Placed]) -> Iterator[Caution]:
+    """Yield what does not close by more than a tape and two hands explain."""
+    for one in placed:
+        outline = one.outline
+        if outline.closing and not 0 < outline.closing_error.ticks < READ_WITHIN.ticks:
+            yield Caution(
+                code="closing",
+                sentence=f"{one.place}: {outline.closing} Read it again before "
+                "anything is bought.",
+                place=one.place,
+            )
 
 
 def _used(placed: Sequence[Placed]) -> list[BuildUp]:

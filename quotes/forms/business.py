@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
+from babel import Locale
+from babel.numbers import get_territory_currencies
 from django import forms
 from django.conf import settings
 from django.utils.translation import gettext_lazy as _
@@ -15,6 +18,40 @@ from quotes.models import Rates
 
 class AmountInput(NumberInput):
     """An amount of whatever currency the form names; cleaned to a Fraction."""
+
+
+def countries() -> list[tuple[str, str]]:
+    """Return every country by its ISO 3166 code, in the order of its English name."""
+    names = Locale("en").territories
+    real = {
+        code: name
+        for code, name in names.items()
+        if len(code) == 2 and code.isalpha() and code not in NOT_COUNTRIES
+    }
+    ordered = sorted(real.items(), key=lambda one: one[1])
+    return [("", _("choose")), *ordered]
+
+
+NOT_COUNTRIES = {"EU", "EZ", "UN", "QO", "XA", "XB", "ZZ"}
+"""What the list of territories holds beside countries: unions, tests, nowhere."""
+
+
+def usual_of(country: str) -> dict[str, str | bool]:
+    """Return what is usual in a country; each can be changed before it is saved."""
+    codes = [code for code in get_territory_currencies(country) if code in CURRENCIES]
+    return {
+        "currency": codes[-1] if codes else "EUR",
+        "system": "imperial" if country in IN_FEET else "metric",
+        "paper": "letter" if country in ON_LETTER else "a4",
+        "tax_name": TAX_NAMES.get(country, "VAT"),
+        "purchase_tax_recoverable": country != "US",
+    }
+
+
+CURRENCIES = tuple(settings.CURRENCIES)
+IN_FEET = {"US", "LR"}
+ON_LETTER = {"US", "CA", "MX", "PH", "CL", "CO", "CR", "GT", "PA", "PR", "VE"}
+TAX_NAMES = {"US": "Sales tax", "CA": "GST", "AU": "GST", "NZ": "GST", "IN": "GST"}
 
 
 class BusinessForm(forms.Form):
@@ -32,11 +69,10 @@ class BusinessForm(forms.Form):
     )
     email = forms.EmailField(label=_("E-mail"), required=False)
     phone = forms.CharField(label=_("Telephone"), max_length=40, required=False)
-    country = forms.CharField(
+    country = forms.ChoiceField(
         label=_("Country"),
-        max_length=2,
-        min_length=2,
-        help_text=_("two letters: GB, US"),
+        choices=countries,
+        help_text=_("decides the words of pages and papers"),
     )
     currency = forms.ChoiceField(
         label=_("Currency"), choices=[(code, code) for code in settings.CURRENCIES]
@@ -82,17 +118,19 @@ class BusinessForm(forms.Form):
         help_text=_("van, tools, insurance, telephone, office"),
     )
     productive_hours = NumberInput(
-        label=_("Hours a year that clients pay for"), least=1, initial="1400"
+        label=_("Hours a year that clients pay for"), least=1, most=8784, initial="1400"
     )
-    hours_per_day = NumberInput(label=_("Hours in a day"), least=1, initial="8")
+    hours_per_day = NumberInput(
+        label=_("Hours in a day"), least=1, most=24, initial="8"
+    )
     method = forms.ChoiceField(
         label=_("Price by"),
         choices=Rates.Method.choices,
         help_text=_("25 % markup on cost is 20 % margin of price"),
     )
-    materials_rate = ShareInput(label=_("On materials"), initial="20")
-    labour_rate = ShareInput(label=_("On labour"), initial="20")
-    other_rate = ShareInput(label=_("On everything else"), initial="10")
+    materials_rate = ShareInput(label=_("On materials"), most=1000, initial="20")
+    labour_rate = ShareInput(label=_("On labour"), most=1000, initial="20")
+    other_rate = ShareInput(label=_("On everything else"), most=1000, initial="10")
     contingency = ShareInput(label=_("Contingency"), initial="5")
     minimum_charge = AmountInput(label=_("Least charge for a visit"), required=False)
     deposit = ShareInput(label=_("Deposit"), initial="25")
@@ -126,6 +164,9 @@ class BusinessForm(forms.Form):
 
     def __init__(self, *args: Any, fixed: bool = False, **options: Any) -> None:
         super().__init__(*args, **options)
+        if not fixed:
+            usual = {code: usual_of(code) for code, _name in countries() if code}
+            self.fields["country"].widget.attrs["data-usual"] = json.dumps(usual)
         if fixed:
             # Once there are prices, another currency or system would misread them.
             for name in ("currency", "system"):

@@ -8,8 +8,9 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from materials.forms.values import MoneyInput, NumberInput, ShareInput, WholeInput
-from quotes.core.labour import OPERATIONS
+from quotes.core.labour import BY_KEY, OPERATIONS
 from quotes.models import Allowance, Overrule, Visit
+from quotes.presenters.units import basis_unit, from_typed
 
 HAND_CLASSES = (
     ("labour", _("labour")),
@@ -63,14 +64,26 @@ class LabourForm(forms.Form):
     """An operation added by hand: what, how much of it."""
 
     operation = forms.ChoiceField(label=_("Operation"))
-    quantity = NumberInput(label=_("How much"))
+    quantity = NumberInput(
+        label=_("How much"), help_text=_("in the unit beside the operation")
+    )
     note = forms.CharField(label=_("Note"), max_length=200, required=False)
 
-    def __init__(self, *args: Any, **options: Any) -> None:
+    def __init__(self, *args: Any, system: str, **options: Any) -> None:
         super().__init__(*args, **options)
+        self.system = system
         self.fields["operation"].choices = [  # type: ignore[attr-defined]
-            (one.key, f"{one.label} ({one.basis})") for one in OPERATIONS
+            (one.key, f"{one.label} ({basis_unit(one.basis, system)})")
+            for one in OPERATIONS
         ]
+
+    def clean(self) -> dict[str, Any]:
+        """Turn what was typed into the core's unit."""
+        cleaned = super().clean() or self.cleaned_data
+        if cleaned.get("operation") and cleaned.get("quantity") is not None:
+            basis = BY_KEY[cleaned["operation"]].basis
+            cleaned["quantity"] = from_typed(cleaned["quantity"], basis, self.system)
+        return cleaned
 
 
 class TermsForm(forms.Form):

@@ -16,10 +16,10 @@ from materials.core.need import Step
 from materials.core.quantities import decimal_text
 from quotes.core.document import Line, Option, Overruled, Stage, TaxLine
 from quotes.core.estimate import Estimate
-from quotes.core.pricing import percent
+from quotes.core.pricing import margin_of, percent
 from quotes.models import Visit
 from quotes.presenters.plans import plan_svg
-from quotes.queries.estimating import catalogue_of, priced
+from quotes.queries.estimating import catalogue_of, priced_without_unused
 
 CLASS_WORDS = {
     "materials": gettext_lazy("Materials, at packs"),
@@ -29,7 +29,7 @@ CLASS_WORDS = {
     "subcontract": gettext_lazy("Work by others"),
     "travel": gettext_lazy("Travel"),
     "overhead": gettext_lazy("Overhead"),
-    "contingency": gettext_lazy("Contingency"),
+    "contingency": gettext_lazy("Contingency, set aside"),
     "adjustment": gettext_lazy("Discount, rounding, least charge"),
     "other": gettext_lazy("Other"),
 }
@@ -54,14 +54,15 @@ class LineRow:
     said: str = ""
     bound: str = ""
     svg: str = ""
+    cost_word: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClassRow:
-    """One cost class with its lines."""
+    """One cost class with its lines; no cost for what is only set aside."""
 
     word: str
-    cost: Money
+    cost: Money | None
     price: Money
     lines: tuple[LineRow, ...]
 
@@ -83,6 +84,8 @@ class EstimateSheet:
     contingency: Money | None = None
     profit: Money | None = None
     margin: str = ""
+    margin_unspent: str = ""
+    unused: frozenset[tuple[str, str]] = frozenset()
     hours: str = ""
     days: int = 0
     trimmed: Money | None = None
@@ -94,10 +97,13 @@ class EstimateSheet:
 def estimate_sheet(visit: Visit, on: date) -> EstimateSheet:
     """Return a visit's estimate on a date; a refusal becomes its sentence."""
     try:
-        found = priced(visit, catalogue=catalogue_of(on), on=on)
+        found, unused = priced_without_unused(visit, catalogue=catalogue_of(on), on=on)
     except Refusal as refusal:
         return EstimateSheet(refused=refusal.sentence, field=refusal.field)
-    return sheet_of(found)
+    return replace(
+        sheet_of(found),
+        unused=frozenset((one.line, one.what) for one in unused),
+    )
 
 
 def sheet_of(found: Estimate) -> EstimateSheet:
@@ -129,6 +135,7 @@ def sheet_of(found: Estimate) -> EstimateSheet:
         contingency=totals.contingency,
         profit=totals.profit,
         margin=percent(totals.margin),
+        margin_unspent=percent(margin_of(totals.net, totals.cost)),
         hours=_("%(setter)s h setter, %(helper)s h helper")
         % {
             "setter": decimal_text(totals.setter_hours, places=2),
@@ -162,7 +169,7 @@ def _classes(option: Option, rows: dict[str, LineRow]) -> tuple[ClassRow, ...]:
     return tuple(
         ClassRow(
             word=str(CLASS_WORDS.get(total.cost_class, total.cost_class)),
-            cost=total.cost,
+            cost=None if total.cost_class == "contingency" else total.cost,
             price=total.price,
             lines=tuple(
                 rows[line.key]
@@ -215,6 +222,9 @@ def _row(line: Line, *, bound: str, svg: str) -> LineRow:
         overruled=line.overruled,
         supplied_by=line.supplied_by,
         said=_said(line, packs),
+        cost_word=_("Cost, with the tax paid on it")
+        if line.purchase_tax is not None and line.purchase_tax.amount
+        else _("Cost before tax"),
         bound=bound,
         svg=svg,
     )

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
+from materials.core.errors import Refusal
 from materials.core.need import MaterialFacts
 from materials.core.pricelist import catalogue_on
 from materials.core.quantities import decimal_text
 from materials.models import Business
 from materials.queries import stored_price_list
-from quotes.core.choices import OwnOutput, Rates
+from quotes.core.choices import Overrule, OwnOutput, Rates
 from quotes.core.document import Party, Quote
-from quotes.core.estimate import Estimate, estimate
+from quotes.core.estimate import Estimate, estimate, priced_takeoff
 from quotes.core.offering import Heading, quote_of
+from quotes.core.takeoff import take_off
 from quotes.core.visit import Visit as VisitRecord
 from quotes.core.visit_file import read_visit
 from quotes.models import OperationRate, Visit
@@ -22,6 +26,8 @@ from quotes.models import Rates as StoredRates
 from quotes.queries.visit_files import visit_file
 
 VERSION = "0.1.0"
+
+_OVERRULE = re.compile(r"overrules\[([0-9]+)\]")
 
 
 def stored_rates() -> Rates:
@@ -109,7 +115,55 @@ def priced(
     visit: Visit, *, catalogue: Mapping[str, MaterialFacts], on: date
 ) -> Estimate:
     """Return the visit priced from a catalogue already read."""
-    return estimate(visit_record(visit), catalogue, stored_rates(), on)
+    return priced_without_unused(visit, catalogue=catalogue, on=on)[0]
+
+
+def priced_without_unused(
+    visit: Visit, *, catalogue: Mapping[str, MaterialFacts], on: date
+) -> tuple[Estimate, tuple[Overrule, ...]]:
+    """Return the visit priced, and the owner's figures that no line could take.
+
+    A product that was changed, or a region taken out, leaves the figure set for it
+    without a line. That must not close the price page: the rest is priced without it,
+    and the page says which figure stands idle. A visit file is held to more: there a
+    line that is not known is refused.
+
+    Raises: Refusal for anything else that cannot be priced.
+    """
+    record, rates = visit_record(visit), stored_rates()
+    takeoff = take_off(record, catalogue)
+    unused: list[Overrule] = []
+    while True:
+        try:
+            found = priced_takeoff(
+                record, takeoff, catalogue=catalogue, rates=rates, on=on
+            )
+        except Refusal as refusal:
+            named = _OVERRULE.match(refusal.field)
+            if named is None:
+                raise
+            place = int(named[1])
+            unused.append(record.overrules[place])
+            rest = (*record.overrules[:place], *record.overrules[place + 1 :])
+            record = replace(record, overrules=rest)
+        else:
+            return found, tuple(unused)
+
+
+def overrule_fault(visit: Visit, *, line: str, what: str, on: date) -> Refusal | None:
+    """Return why a stored figure cannot stand for its line, or None where it can.
+
+    None also where the visit has no price for another reason: the figure may be right.
+    """
+    try:
+        record, catalogue = visit_record(visit), catalogue_of(on)
+        alone = [
+            one for one in record.overrules if (one.line, one.what) == (line, what)
+        ]
+        estimate(replace(record, overrules=tuple(alone)), catalogue, stored_rates(), on)
+    except Refusal as refusal:
+        return refusal if _OVERRULE.match(refusal.field) else None
+    return None
 
 
 def business_party() -> Party:

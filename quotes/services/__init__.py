@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from quotes.services.choices import (
     HandLineEntry,
+    OverruleEntry,
     add_allowance,
     add_hand_line,
     add_labour,
     overrule,
     remove_choice,
+    remove_labour,
     save_build_up,
     save_terms,
+    take_build_up,
 )
 from quotes.services.copies import copy_visit
 from quotes.services.mailing import mail_quote
@@ -39,6 +42,7 @@ from quotes.services.visits import (
 
 __all__ = [
     "HandLineEntry",
+    "OverruleEntry",
     "SpaceEntry",
     "VisitEntry",
     "accept_revision",
@@ -55,6 +59,7 @@ __all__ = [
     "offer_revision",
     "overrule",
     "remove_choice",
+    "remove_labour",
     "remove_space",
     "remove_surface",
     "reprice_draft",
@@ -65,5 +70,6 @@ __all__ = [
     "save_surface",
     "save_terms",
     "save_visit",
+    "take_build_up",
     "withdraw_revision",
 ]

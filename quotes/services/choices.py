@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
+from datetime import date
 from fractions import Fraction
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 from moneyed import Money
 
-from materials.models import Person
+from materials.core.errors import Refusal
+from materials.models import Business, Person
 from materials.services import audit, once
 from materials.services.pricelist import saved
+from quotes.core.layer_units import with_units
 from quotes.models import Allowance, BuildUp, HandLine, Overrule, Visit
+from quotes.queries.estimating import overrule_fault
 from quotes.services.visits import check_visit
 
 
@@ -38,6 +43,20 @@ def save_build_up(
     if visit is not None:
         check_visit(visit)
     return row
+
+
+def take_build_up(
+    *, visit: Visit, key_name: str, name: str, template: BuildUp | None
+) -> BuildUp:
+    """Copy one of the business's build-ups into a visit, or begin an empty one.
+
+    Its bare lengths are the business's own; they say so in a visit of another system.
+    """
+    layers = [] if template is None else template.layers
+    home = Business.objects.values_list("system", flat=True).get(pk=1)
+    if home != visit.system:
+        layers = with_units(layers, system=home)
+    return save_build_up(visit=visit, key_name=key_name, name=name, layers=layers)
 
 
 @transaction.atomic
@@ -85,6 +104,32 @@ def add_labour(
     )
     claim.settle(visit.pk)
     return visit
+
+
+@transaction.atomic
+def remove_labour(
+    *, visit: Visit, place: int, version: int | None, person: Person
+) -> Visit:
+    """Take back an operation added by hand, by its place in the list.
+
+    Raises: Refusal when the visit moved on since the page was opened: the same place
+    may be another operation by now.
+    """
+    row = Visit.objects.select_for_update().get(pk=visit.pk)
+    added = row.facts.get("labour", [])
+    if version != row.version or not 0 <= place < len(added):
+        raise Refusal(
+            _("The visit was changed meanwhile; look at the list and press again."),
+            field="version",
+        )
+    audit(
+        action="remove choice",
+        subject=f"visit {row.pk}",
+        person=person,
+        facts={"what": added[place]},
+    )
+    rest = [*added[:place], *added[place + 1 :]]
+    return save_terms(visit=row, terms=row.facts.get("terms", {}), labour=rest)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,27 +213,40 @@ def add_allowance(
     return row
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OverruleEntry:
+    """The owner's figure for a line, as typed, and why."""
+
+    line: str
+    what: str
+    value: str
+    reason: str
+
+
 @transaction.atomic
 def overrule(
-    *,
-    visit: Visit,
-    line: str,
-    what: str,
-    value: str,
-    reason: str,
-    person: Person,
+    *, visit: Visit, entry: OverruleEntry, on: date, person: Person
 ) -> Overrule:
-    """Set the owner's figure in place of a computed one; the last word stands."""
+    """Set the owner's figure in place of a computed one; the last word stands.
+
+    Raises: Refusal for a line the estimate of the day does not have, a figure that
+    line does not have, or a value that is none.
+    """
+    line, what = entry.line, entry.what
     row = Overrule.objects.filter(visit=visit, line=line, what=what).first()
     row = row or Overrule(visit=visit, line=line, what=what)
-    row.value, row.reason, row.person = value.strip(), reason.strip(), person
+    row.value, row.reason = entry.value.strip(), entry.reason.strip()
+    row.person = person
     saved(row)
     _moved_on(visit)
+    fault = overrule_fault(visit, line=line, what=what, on=on)
+    if fault is not None:
+        raise fault
     audit(
         action="overrule",
         subject=f"visit {visit.pk}",
         person=person,
-        facts={"line": line, "what": what, "value": value, "reason": reason},
+        facts=asdict(entry),
     )
     return row
 

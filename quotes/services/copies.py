@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from dataclasses import replace
 
 from django.db import transaction
 
@@ -17,7 +18,8 @@ def copy_visit(*, visit: Visit, entry: VisitEntry, person: Person, key: str) -> 
     """Copy spaces, surfaces, build-ups and lines to a new visit.
 
     What was measured, chosen and typed by hand goes along; overrules do not, since
-    they answered the figures of another day. Photos stay with the first client.
+    they answered the figures of another day. Photos stay with the first client. A
+    bare number keeps the unit it was read in, whatever the entry says.
     """
     claim = once(
         key=key,
@@ -27,6 +29,7 @@ def copy_visit(*, visit: Visit, entry: VisitEntry, person: Person, key: str) -> 
     )
     if claim.outcome:
         return Visit.objects.get(pk=claim.outcome)
+    entry = replace(entry, system=visit.system)
     copy = make_visit(entry=entry, person=person, key=f"{key[:58]}-visit")
     copy.copied_from = visit
     copy.facts = visit.facts

@@ -221,6 +221,7 @@ def save_surface(
     visit = _locked(space.visit, None)
     row = _surface_row(space, surface, version)
     _fill_surface(row, entry)
+    _named_once(space, row)
     saved(row)
     row.openings.all().delete()
     row.regions.all().delete()
@@ -250,6 +251,17 @@ def _surface_row(space: Space, surface: Surface | None, version: int | None) -> 
         )
     row.version += 1
     return row
+
+
+def _named_once(space: Space, row: Surface) -> None:
+    """Refuse a second surface of one name: papers could not tell the two apart."""
+    others = space.surfaces.exclude(pk=row.pk).filter(name__iexact=row.name)
+    if others.exists():
+        raise Refusal(
+            _("%(space)s has a “%(name)s” already; give this one another name.")
+            % {"space": space.name, "name": row.name},
+            field="name",
+        )
 
 
 def _fill_surface(row: Surface, entry: Mapping[str, Any]) -> None:

@@ -31,11 +31,8 @@ def build_ups(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
         if name:
             # Taken twice, the one that is there stands: it may have been changed.
             if not visit.build_ups.filter(key=key).exists():
-                services.save_build_up(
-                    visit=visit,
-                    key_name=key,
-                    name=name,
-                    layers=template.layers if template else [],
+                services.take_build_up(
+                    visit=visit, key_name=key, name=name, template=template
                 )
             return redirect("build-up", uid=visit.uid, key=key)
     context = {

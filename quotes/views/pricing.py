@@ -30,10 +30,11 @@ from quotes.forms.pricing import (
     TermsForm,
     terms_values,
 )
-from quotes.models import Allowance, HandLine, Overrule
+from quotes.models import Allowance, HandLine, Overrule, Visit
 from quotes.presenters import stages
-from quotes.presenters.estimates import estimate_sheet
-from quotes.views.visits import visit_or_404
+from quotes.presenters.estimates import LineRow, estimate_sheet
+from quotes.presenters.hand_made import hand_made
+from quotes.views.visits import posted_version, visit_or_404
 
 
 @require_GET
@@ -53,13 +54,12 @@ def buy(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
 def price(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Show cost, price and margin with their working; the owner's forms below."""
     visit = visit_or_404(request, uid)
+    sheet = estimate_sheet(visit, timezone.localdate())
     context = {
         "visit": visit,
         "stages": stages(visit, person_of(request), "price"),
-        "sheet": estimate_sheet(visit, timezone.localdate()),
-        "hand_lines": visit.hand_lines.all(),
-        "allowances": visit.allowances.all(),
-        "overrules": visit.overrules.all(),
+        "sheet": sheet,
+        "hand_made": hand_made(visit, sheet),
         "quotes": visit.quotes.all(),
     }
     return render(request, "quotes/price.html", context)
@@ -83,7 +83,8 @@ def choice(request: HttpRequest, uid: uuid.UUID, kind: str) -> HttpResponseBase:
         raise Http404
     form_class, title = FORMS[kind]
     first = terms_values(visit) if kind == "terms" else request.GET.dict()
-    form = form_class(request.POST or None, initial=first)
+    more = {"system": visit.system} if kind == "labour" else {}
+    form = form_class(request.POST or None, initial=first, **more)
     if request.method == "POST" and form.is_valid():
         try:
             _keep(request, uid, kind, form)
@@ -92,7 +93,16 @@ def choice(request: HttpRequest, uid: uuid.UUID, kind: str) -> HttpResponseBase:
         else:
             return redirect("price", uid=visit.uid)
     context = {"visit": visit, "form": form, "title": title, "kind": kind}
+    if kind == "overrule":
+        context["line"] = _line_of(visit, str(form["line"].value() or ""))
     return render(request, "quotes/choice.html", context, status=form_status(form))
+
+
+def _line_of(visit: Visit, key: str) -> LineRow | None:
+    """Return the line whose figure is about to be replaced, to be read beside it."""
+    sheet = estimate_sheet(visit, timezone.localdate())
+    rows = (row for part in sheet.classes for row in part.lines)
+    return next((row for row in rows if row.key == key), None)
 
 
 def _keep(
@@ -115,7 +125,12 @@ def _keep(
             visit=visit, person=person, key=request_key(request), **entry
         )
     elif kind == "overrule":
-        services.overrule(visit=visit, person=person, **entry)
+        services.overrule(
+            visit=visit,
+            entry=services.OverruleEntry(**entry),
+            on=timezone.localdate(),
+            person=person,
+        )
     elif isinstance(form, TermsForm):
         services.save_terms(
             visit=visit, terms=form.terms(), labour=visit.facts.get("labour", [])
@@ -133,6 +148,17 @@ def remove_choice(
 ) -> HttpResponseBase:
     """Take back a hand-typed line, a sum set aside or an overrule."""
     visit = visit_or_404(request, uid)
+    if kind == "labour":
+        try:
+            services.remove_labour(
+                visit=visit,
+                place=pk,
+                version=posted_version(request),
+                person=person_of(request),
+            )
+        except Refusal as refusal:
+            messages.error(request, refusal.sentence)
+        return redirect("price", uid=visit.uid)
     models: dict[str, type[HandLine | Allowance | Overrule]] = {
         "hand-line": HandLine,
         "allowance": Allowance,

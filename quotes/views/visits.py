@@ -220,9 +220,11 @@ def add_photo(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
 def copy_visit(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Copy a visit to another client, at today's prices."""
     row = visit_or_404(request, uid)
-    first = {"title": row.title, "held_on": timezone.localdate(), "system": row.system}
+    first = {"title": row.title, "held_on": timezone.localdate()}
     form = VisitForm(request.POST or None, initial=first)
+    del form.fields["system"]
     if request.method == "POST" and form.is_valid():
+        form.cleaned_data["system"] = row.system
         try:
             copy = services.copy_visit(
                 visit=row,

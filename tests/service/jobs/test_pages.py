@@ -288,6 +288,11 @@ def test_a_job_is_invoiced_paid_and_credited_from_its_pages() -> None:
     send(browser, "pay-invoice", invoice.uid, amount="1000", on="2026-06-02",
          way="transfer")  # fmt: skip
     assert "824.32" in text_of(browser, "invoice", invoice.uid)
+    asked = send(browser, "pay-invoice", invoice.uid, amount="8243.20", expect=422,
+                 on="2026-06-03", way="cash")  # fmt: skip
+    assert "824.32 is open" in asked.content.decode()
+    assert 'name="keep_more"' in asked.content.decode()
+    assert Payment.objects.count() == 1
     send(browser, "pay-invoice", invoice.uid, amount="824.32", on="2026-06-03",
          way="cash")  # fmt: skip
     send(browser, "ask-rest", job.number)

@@ -7,6 +7,7 @@ import re
 import pytest
 
 from materials.core import amounts
+from quotes.forms.business import countries, usual_of
 from quotes.models import Rates
 from quotes.queries.estimating import stored_rates
 from tests.service.office import ada, send, signed_in, text_of
@@ -54,7 +55,8 @@ def test_the_same_page_saved_again_changes_no_rate() -> None:
     again = {
         name: shown(page, name) or value
         for name, value in ENTRY.items()
-        if name not in ("currency", "system", "paper", "method", "sales_tax_on")
+        if name
+        not in ("country", "currency", "system", "paper", "method", "sales_tax_on")
     }
     send(browser, "business", **{**ENTRY, **again})
 
@@ -70,3 +72,41 @@ def test_tax_on_goods_alone_is_asked_for_and_reaches_the_price() -> None:
     assert rates.taxed_classes == ("materials",)
     send(browser, "business", **{**ENTRY, "sales_tax_on": "everything"})
     assert stored_rates().taxed_classes == ()
+
+
+@pytest.mark.parametrize(
+    ("change", "sentence"),
+    [
+        ({"country": "ZZ"}, "valid choice"),
+        ({"sales_tax": "725"}, "100 is the most"),
+        ({"deposit": "150"}, "100 is the most"),
+        ({"hours_per_day": "80"}, "24 is the most"),
+        ({"setter_wage": "£27"}, "Write it without sign or comma: 27."),
+        ({"overhead_yearly": "24,000.50"}, "without sign or comma: 24000.50."),
+    ],
+    ids=str,
+)
+def test_what_no_business_has_is_refused_with_advice(
+    change: dict[str, str], sentence: str
+) -> None:
+    browser = signed_in(ada())
+
+    response = send(browser, "business", expect=422, **{**ENTRY, **change})
+
+    page = response.content.decode()
+    assert sentence in page
+    assert 'value="Fennick and Osei"' in page
+    assert not Rates.objects.exists()
+
+
+def test_a_country_brings_what_is_usual_there() -> None:
+    assert usual_of("US") == {
+        "currency": "USD", "system": "imperial", "paper": "letter",
+        "tax_name": "Sales tax", "purchase_tax_recoverable": False,
+    }  # fmt: skip
+    assert usual_of("GB") == {
+        "currency": "GBP", "system": "metric", "paper": "a4", "tax_name": "VAT",
+        "purchase_tax_recoverable": True,
+    }  # fmt: skip
+    assert usual_of("NZ")["tax_name"] == "GST"
+    assert {"GB", "US", "DE"} <= {code for code, _name in countries()}

@@ -200,9 +200,10 @@ def test_a_copy_is_for_the_new_client_at_today_s_prices_with_changes_shown() -> 
     send(browser, "change-price", pack.pk, amount="999.00", least_packs="1",
          valid_from=timezone.localdate().isoformat())  # fmt: skip
 
-    answer = send(browser, "copy-visit", visit.uid, **ENTRY)
+    answer = send(browser, "copy-visit", visit.uid, **{**ENTRY, "system": "imperial"})
 
     copy = Visit.objects.exclude(pk=visit.pk).get()
+    assert copy.system == visit.system == "metric"
     assert answer.headers["Location"] == reverse("visit-changes", args=[copy.uid])
     assert copy.copied_from == visit
     assert copy.site.client.name == "Mr Adeyemi"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -10,7 +11,13 @@ from materials.core.lengths import MM, Length
 from materials.core.outlines import Ring, doubled_area, rectangle
 from quotes.core.errors import WrongSurface
 from quotes.core.faces import Moved
-from quotes.core.regions import CUT, RegionPart, divided, free_pieces
+from quotes.core.regions import (
+    CUT,
+    RegionPart,
+    check_regions,
+    divided,
+    free_pieces,
+)
 from quotes.core.visit_file import read_visit
 from tests.builders import a_bare_visit, a_surface
 
@@ -120,6 +127,44 @@ def test_an_opening_clear_of_the_border_stays_in_the_field() -> None:
 
     assert len(border.piece.holes) == 1
     assert len(field.piece.holes) == 1
+
+
+@pytest.mark.parametrize(
+    ("region", "field"),
+    [
+        ({"kind": "band", "bottom": "800", "height": "1300"}, "height"),
+        ({"kind": "part_height", "height": "2101"}, "height"),
+        ({"kind": "panel", "left": "2900", "bottom": "0", "width": "200",
+          "height": "100"}, "width"),
+    ],
+)  # fmt: skip
+def test_a_region_past_the_measured_surface_is_refused_by_its_size(
+    region: dict[str, Any], field: str
+) -> None:
+    surface = replace(
+        read_visit(a_bare_visit(a_surface(role="wall"))).spaces[0].surfaces[0],
+        regions=read_visit(
+            a_bare_visit(a_surface(role="wall", regions=[{"id": "r", **region}]))
+        ).spaces[0].surfaces[0].regions,
+    )  # fmt: skip
+
+    with pytest.raises(WrongSurface, match="check its place") as caught:
+        check_regions(surface, box(0, 0, 3000, 2000), "metric")
+
+    assert caught.value.field == f"regions[0].{field}"
+
+
+def test_a_band_up_to_the_ceiling_is_one() -> None:
+    document = a_bare_visit(
+        a_surface(
+            role="wall",
+            regions=[{"id": "r", "kind": "part_height", "height": "2000"}],
+        )
+    )
+
+    check_regions(
+        read_visit(document).spaces[0].surfaces[0], box(0, 0, 3000, 2000), "metric"
+    )
 
 
 def test_a_region_outside_is_refused_by_its_number() -> None:

@@ -51,6 +51,22 @@ def test_a_surface_without_a_build_up_is_measured_and_needs_nothing() -> None:
     assert found.needs == ()
 
 
+@pytest.mark.parametrize(("top", "said"), [("3000", 0), ("2995", 0), ("2990", 1)])
+def test_what_does_not_close_is_said_beyond_what_a_tape_explains(
+    top: str, said: int
+) -> None:
+    shape = {
+        "kind": "run", "sides": ["3000", "2000", top, "2000"],
+        "corners": ["90", "90", "90"],
+    }  # fmt: skip
+
+    found = taken(a_bare_visit(a_surface(shape=shape)))
+
+    closing = [one for one in found.cautions if one.code == "closing"]
+    assert len(closing) == said
+    assert all("Read it again" in one.sentence for one in closing)
+
+
 def test_every_material_of_a_shower_is_needed_once() -> None:
     codes = [need.material for need in shower().needs]
 
