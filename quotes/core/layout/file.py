@@ -54,6 +54,13 @@ class _JsonNumber(str):
     __slots__ = ()
 
 
+class _NoNumber:
+    """NaN or Infinity, kept until the key it stands under can be named."""
+
+    def __init__(self, word: str) -> None:
+        del word
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LayFile:
     """A layout file, understood: everything in ticks.
@@ -81,7 +88,7 @@ def read_file(text: str) -> LayFile:
     """
     document = _object(_parsed(text), "file", required=_TOP_KEYS[:5], known=_TOP_KEYS)
     unit = document["unit"]
-    if unit not in UNITS or isinstance(unit, _JsonNumber):
+    if not isinstance(unit, str) or unit not in UNITS:
         raise Unknown('unit must be "mm" or "in".', field="unit")
     reader = _Reader(unit)
     rules = reader.rules(document)
@@ -136,7 +143,7 @@ def _parsed(text: str) -> object:
             text,
             parse_float=_JsonNumber,
             parse_int=_JsonNumber,
-            parse_constant=_no_constant,
+            parse_constant=_NoNumber,
             object_pairs_hook=_no_repeats,
         )
     except json.JSONDecodeError as error:
@@ -147,10 +154,6 @@ def _parsed(text: str) -> object:
         ) from None
     except RecursionError:
         raise OutOfRange("file is nested too deeply.", field="file") from None
-
-
-def _no_constant(word: str) -> object:
-    raise NotANumber(f"{word} is not a number; write 12, 12.5 or 1/3.", field="file")
 
 
 def _no_repeats(pairs: Sequence[tuple[str, Any]]) -> dict[str, Any]:
@@ -213,7 +216,9 @@ def number(value: object, path: str) -> Fraction:
             return parse_number(value)
         except Refusal as refusal:
             raise NotANumber(f"{path}: {refusal.sentence}", field=path) from None
-    raise NotANumber(f"{path} must be a number.", field=path)
+    raise NotANumber(
+        f"{path} must be a number; write 12, 12.5, 1/3 or 12 1/2.", field=path
+    )
 
 
 class _Reader:

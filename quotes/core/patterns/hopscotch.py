@@ -18,6 +18,9 @@ def _build(
             field="tile.small",
         )
     a, b = large + joint, small + joint
+    # The small square stands at (a, 0), right of the large one's foot. At (0, a) it
+    # would lie under the large square that v carries there, which covers x from −b to
+    # large − b: an overlap wherever the two sizes differ by more than a joint.
     return Lattice(
         u=(a, b),
         v=(-b, a),

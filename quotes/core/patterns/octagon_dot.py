@@ -14,6 +14,7 @@ from quotes.core.pattern import (
     Item,
     Lattice,
     Pattern,
+    refuse_ratio,
 )
 
 
@@ -24,6 +25,12 @@ def _build(
     step = across + joint
     corner = across * (2 - math.sqrt(2)) / 2
     side = 2 * ((corner + joint) / math.sqrt(2) - joint)
+    if side <= 0:
+        raise refuse_ratio(
+            "joint leaves no room for the dot between octagons of tile.across; "
+            "give a narrower joint.",
+            field="joint",
+        )
     # The square's frame starts at its lower left corner, which after the eighth turn
     # is its lowest point.
     lowest_x, lowest_y = turned((side / 2, side / 2), 45)

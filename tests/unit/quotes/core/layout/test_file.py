@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import json
+import math
 from fractions import Fraction
 from typing import Any
 
@@ -80,6 +81,10 @@ def test_an_origin_in_a_surface_stands_for_it_alone() -> None:
     [
         ("unit", "cm", "unit"),
         ("unit", ..., "unit"),
+        ("unit", ["mm"], "unit"),
+        ("unit", {"mm": 1}, "unit"),
+        ("joint", math.nan, "joint"),
+        ("surfaces/0/outer/1", [math.inf, 0], "surfaces[0].outer[1]"),
         ("surfaces", [], "surfaces"),
         ("surfaces/0/outer", [[0, 0], [1, 0]], "surfaces[0].outer"),
         ("surfaces/0/outer", [[0, 0], [9, 9], [9, 0], [0, 7]], "surfaces[0].outer"),

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from materials.core.errors import OutOfRange
+from materials.core.lengths import MM
+from quotes.core.pattern import flat
 from tests.pattern_proof import built, joint_share, prove
 
 
@@ -28,3 +32,12 @@ def test_joints_take_more_than_of_the_large_tile_alone() -> None:
     both = built("hopscotch", length=300, small=150)
 
     assert joint_share(both) > joint_share(built("stack", length=300, width=300))
+
+
+def test_the_small_square_at_the_other_corner_would_overlap() -> None:
+    lattice = built("hopscotch", length=300, small=150)
+    step = 303 * MM
+    wrong = replace(lattice, faces=(lattice.faces[0], flat(1, 0, step)))
+
+    with pytest.raises(AssertionError):
+        prove(wrong)

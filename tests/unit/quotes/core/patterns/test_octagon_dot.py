@@ -31,3 +31,8 @@ def test_a_tile_without_its_size_is_refused() -> None:
 
 def test_joints_are_a_small_share() -> None:
     assert 0.02 < joint_share(built("octagon_dot", across=200)) < 0.05
+
+
+def test_a_joint_that_swallows_the_dot_is_refused() -> None:
+    with pytest.raises(OutOfRange, match="joint leaves no room"):
+        built("octagon_dot", "3", across=4)
