@@ -1,7 +1,10 @@
 """Count tiles beside the naive loop and beside clipping all tiles at once.
 
-Usage: python -m bench.layout [--quick]. The last line is one JSON object. Times are
-the best of several, in milliseconds of processor time.
+Usage: python -m bench.layout [--smoke]. The last line is one JSON object: every target
+with its figure, and whether the floors hold. Times are processor time in milliseconds,
+one thread, the median of nine warm runs (the naive loop once: it takes minutes), each
+size judged by its slowest pattern. Memory is the most the process took while it counted
+and proposed, before the plain ways make all their tiles.
 """
 
 from __future__ import annotations
@@ -9,9 +12,11 @@ from __future__ import annotations
 import json
 import math
 import resource
+import statistics
 import sys
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -24,12 +29,26 @@ from quotes.core.layout.counting import count
 from quotes.core.layout.critical import grid_origins
 from quotes.core.layout.grid import Grid, grid_of
 from quotes.core.layout.records import Rules, SetOut, Surface, Tally, box, rectangle
-from quotes.core.layout.setout import Task, propose
+from quotes.core.layout.setout import propose
+from quotes.core.layout.task import Task
 from quotes.core.pattern import Lattice, made
 from quotes.core.patterns import pattern_named
 
 SIZES = (100, 1_000, 10_000, 100_000)
-NAIVE_UP_TO = 100_000
+RUNS = 9
+FLOORS = {
+    "ms": {100: 1.5, 1_000: 3, 10_000: 10, 100_000: 30},
+    "times_at_once": {100: 1.5, 1_000: 8, 10_000: 30, 100_000: 150},
+}
+GOALS = {"ms": {100: 0.75, 1_000: 1.5, 10_000: 5, 100_000: 15}}
+LIMITS = {
+    "origins_1024_ms": (150, 60),
+    "proposals_ms": (1000, 300),
+    "memory_mb": (250, 250),
+}
+"""At most so much: the floor, the goal."""
+TIMES_LOOP = 1_500
+"""At least so many times the naive loop at the largest size: a goal."""
 THIRD: dict[str, Fraction | bool] = {"offset": Fraction(1, 3)}
 CASES: tuple[tuple[str, str, dict[str, int], dict[str, Fraction | bool], int], ...] = (
     ("stack", "stack", {"length": 300, "width": 300}, {}, 0),
@@ -39,14 +58,15 @@ CASES: tuple[tuple[str, str, dict[str, int], dict[str, Fraction | bool], int], .
 )  # fmt: skip
 
 
-def timed(work: Callable[[], Any], *, times: int) -> tuple[float, Any]:
-    """Return the least processor time of several runs, in ms, and the last result."""
-    best, result = math.inf, None
-    for _ in range(times):
+def timed(work: Callable[[], Any], *, runs: int = RUNS) -> tuple[float, Any]:
+    """Return the median processor time in ms of warm runs, and the last result."""
+    result = work() if runs > 1 else None
+    taken = []
+    for _ in range(runs):
         begin = time.process_time()
         result = work()
-        best = min(best, time.process_time() - begin)
-    return best * 1000, result
+        taken.append(time.process_time() - begin)
+    return statistics.median(taken) * 1000, result
 
 
 def lattice_of(
@@ -100,31 +120,43 @@ def naive(tally: Tally, grid: Grid, region: Any) -> int:
     return met
 
 
-def one(tiles: int, case: Any) -> dict[str, Any]:
-    """Measure one size of one pattern three ways."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sample:
+    """One size of one pattern, counted: how long it took, and what was found."""
+
+    size: int
+    pattern: str
+    tally: Tally
+    ms: float
+
+
+def counted(size: int, case: Any) -> Sample:
+    """Measure the count of one size of one pattern."""
     name, key, sizes, own, angle = case
     lattice, rules = lattice_of(key, sizes, own), Rules()
-    room = room_of(tiles, lattice)
+    room = room_of(size, lattice)
     set_out = SetOut(origin=(12_345, 6_789), angle=Fraction(angle))
-    ours, tally = timed(
-        lambda: count(room, lattice, set_out, rules), times=30 if tiles < 5000 else 12
-    )
-    grid, region = grid_of(lattice, set_out.angle), room.region(rules).shape
-    at_once, _ = timed(
-        lambda: clipped_at_once(tally, grid, region), times=3 if tiles < 5000 else 1
-    )
-    loop = None
-    if tiles <= NAIVE_UP_TO:
-        loop, _ = timed(lambda: naive(tally, grid, region), times=1)
+    ms, tally = timed(lambda: count(room, lattice, set_out, rules))
+    return Sample(size=size, pattern=name, tally=tally, ms=ms)
+
+
+def compared(sample: Sample) -> dict[str, Any]:
+    """Measure the plain ways of counting the same room."""
+    tally = sample.tally
+    grid = grid_of(tally.lattice, tally.set_out.angle)
+    region = tally.surface.region(Rules()).shape
+    at_once, _ = timed(lambda: clipped_at_once(tally, grid, region))
+    loop, _ = timed(lambda: naive(tally, grid, region), runs=1)
     return {
-        "pattern": name,
+        "size": sample.size,
+        "pattern": sample.pattern,
         "tiles": tally.no_reuse,
         "cut": tally.cut_count,
-        "ms": round(ours, 2),
+        "ms": round(sample.ms, 2),
         "at_once_ms": round(at_once, 1),
-        "loop_ms": None if loop is None else round(loop, 1),
-        "times_at_once": round(at_once / ours, 1),
-        "times_loop": None if loop is None else round(loop / ours, 1),
+        "loop_ms": round(loop, 1),
+        "times_at_once": round(at_once / sample.ms, 1),
+        "times_loop": round(loop / sample.ms, 1),
     }
 
 
@@ -134,10 +166,8 @@ def origins_ms() -> float:
     room = room_of(150, lattice)
     origins = grid_origins(lattice, Fraction(0), steps=32)
     region = room.region(rules)
-    best, _ = timed(
-        lambda: count_many(region, lattice, Fraction(0), origins, rules), times=5
-    )
-    return round(best, 1)
+    ms, _ = timed(lambda: count_many(region, lattice, Fraction(0), origins, rules))
+    return round(ms, 1)
 
 
 def proposals_ms() -> float:
@@ -150,33 +180,70 @@ def proposals_ms() -> float:
         rectangle(900 * MM, 2300 * MM),
         rectangle(1500 * MM, 900 * MM),
     )
-    task = Task(
-        surfaces=surfaces, lattice=lattice, rules=Rules(kerf=2 * MM), tries=24, grid=16
-    )
-    best, _ = timed(lambda: propose(task), times=3)
-    return round(best)
+    task = Task(surfaces=surfaces, lattice=lattice, rules=Rules(kerf=2 * MM))
+    ms, _ = timed(lambda: propose(task))
+    return round(ms)
+
+
+def targets(
+    rows: list[dict[str, Any]], single: dict[str, float]
+) -> list[dict[str, Any]]:
+    """Return every target with its figure, and whether it is met."""
+    found = []
+
+    def add(name: str, figure: float, limit: float, *, least: bool, goal: bool) -> None:
+        met = figure >= limit if least else figure <= limit
+        found.append(
+            {
+                "target": name,
+                "kind": "goal" if goal else "floor",
+                "limit": f"{'>=' if least else '<='} {limit}",
+                "figure": figure,
+                "met": met,
+            }
+        )
+
+    for size in sorted({row["size"] for row in rows}):
+        some = [row for row in rows if row["size"] == size]
+        slowest = max(row["ms"] for row in some)
+        nearest = min(row["times_at_once"] for row in some)
+        add(f"ms at {size}", slowest, FLOORS["ms"][size], least=False, goal=False)
+        add(f"ms at {size}", slowest, GOALS["ms"][size], least=False, goal=True)
+        limit = FLOORS["times_at_once"][size]
+        add(f"times at once at {size}", nearest, limit, least=True, goal=False)
+    for name, (floor, goal) in LIMITS.items():
+        add(name, single[name], floor, least=False, goal=False)
+        add(name, single[name], goal, least=False, goal=True)
+    largest = [row["times_loop"] for row in rows if row["size"] == SIZES[-1]]
+    if largest:
+        add("times loop at 100000", min(largest), TIMES_LOOP, least=True, goal=True)
+    return found
 
 
 def main() -> None:
     """Print a table, then one JSON object."""
-    sizes = SIZES[:3] if "--quick" in sys.argv else SIZES
+    sizes = SIZES[:2] if "--smoke" in sys.argv else SIZES
+    samples = [counted(size, case) for size in sizes for case in CASES]
+    single = {"origins_1024_ms": origins_ms(), "proposals_ms": proposals_ms()}
+    single["memory_mb"] = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
     rows = []
-    for tiles in sizes:
-        for case in CASES:
-            row = one(tiles, case)
-            rows.append(row)
-            print(
-                f"{row['pattern']:16} {row['tiles']:7} tiles {row['cut']:5} cut "
-                f"{row['ms']:8.2f} ms; all at once x {row['times_at_once']:8.1f}; "
-                f"loop x {row['times_loop'] or 0:8.1f}"
-            )
-    result = {
-        "counts": rows,
-        "origins_1024_ms": origins_ms(),
-        "proposals_ms": proposals_ms(),
-        "memory_mb": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024,
-    }
-    print(json.dumps(result))
+    for sample in samples:
+        row = compared(sample)
+        rows.append(row)
+        print(
+            f"{row['pattern']:16} {row['tiles']:7} tiles {row['cut']:5} cut "
+            f"{row['ms']:8.2f} ms; all at once x {row['times_at_once']:8.1f}; "
+            f"loop x {row['times_loop']:8.1f}",
+            flush=True,
+        )
+    judged = targets(rows, single)
+    for target in judged:
+        print(
+            f"{target['kind']:6} {target['target']:24} {target['figure']:9} "
+            f"{target['limit']:9} {'met' if target['met'] else 'MISSED'}"
+        )
+    passed = all(target["met"] for target in judged if target["kind"] == "floor")
+    print(json.dumps({"counts": rows, "targets": judged, "passed": passed}))
 
 
 if __name__ == "__main__":

@@ -34,6 +34,7 @@ _MITRE = 50.0
 """A mitre longer than fifty gaps is cut off: no corner of a room is that sharp."""
 
 
+@lru_cache(maxsize=1024)
 def cosine_sine(degrees: Fraction | int) -> Point:
     """Return cosine and sine of an angle, exact at every quarter turn.
 
@@ -283,6 +284,7 @@ def distances(first: Sequence[TickRing], second: Sequence[TickRing]) -> Floats:
 def convex_hull(points: Sequence[TickPoint]) -> TickRing:
     """Return the convex hull of tick points, counter-clockwise, exactly.
 
+    Shape: the least corner first.
     Method: Andrew's monotone chain on integers, O(n log n).
     """
     ordered = sorted(set(points))

@@ -23,7 +23,8 @@ from quotes.core.file_node import signed_length
 from quotes.core.layout.counting import count
 from quotes.core.layout.records import Rules, SetOut, Surface, Tally
 from quotes.core.layout.reuse import CutPlan, cut_plan
-from quotes.core.layout.setout import AIMS, SYMMETRICAL, Task, tallies_for
+from quotes.core.layout.setout import AIMS, SYMMETRICAL, tallies_for
+from quotes.core.layout.task import Task
 from quotes.core.pattern import Lattice, Pattern, made
 from quotes.core.patterns import pattern_named
 

@@ -12,7 +12,8 @@ from materials.core.quantities import parse_number, whole_units
 from quotes.core.layout.counting import count
 from quotes.core.layout.records import Rules, SetOut, Surface, box, rectangle
 from quotes.core.layout.reuse import CutPlan, cut_plan
-from quotes.core.layout.setout import Task, symmetrical
+from quotes.core.layout.setout import symmetrical
+from quotes.core.layout.task import Task
 from quotes.core.pattern import Lattice, made
 from quotes.core.patterns import pattern_named
 from tests.published.source_files import load

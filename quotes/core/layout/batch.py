@@ -9,6 +9,7 @@ Allowed to hold doubles: a kernel of the layout.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
@@ -20,26 +21,61 @@ from quotes.core.layout.sparse import Pairs, row_slices, spread
 from quotes.core.pattern import Lattice
 
 _CHUNK = 256
+_SAMPLES = 16
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ManyCounts:
+    """Counts of many origins, all items together: one entry an origin.
+
+    `promise` is about how many tiles might do: whole ones, and of each item the cut
+    ones above half a tile or the area of all, whichever is more. It only ranks origins.
+    """
+
+    full: Ints
+    cut: Ints
+    promise: Ints
 
 
 def count_many(
     region: Region, lattice: Lattice, angle: Fraction, origins: Floats, rules: Rules
-) -> tuple[Ints, Ints]:
+) -> ManyCounts:
     """Return full and cut positions, all items together, for each origin.
 
-    Units: ticks. Shape: `origins` is (n, 2); two arrays of n come back.
+    Units: ticks. Shape: `origins` is (n, 2).
     Method: exact but for slivers in corners; O(n × perimeter), vectorised.
     """
     grid = grid_of(lattice, angle)
     inset = inset_units(grid, rules.tolerance)
     least = _least_depth(grid, region.sides, lattice.joint, rules.least_area)
-    full, cut = [np.zeros(0, dtype=np.int64)], [np.zeros(0, dtype=np.int64)]
-    for begin in range(0, len(origins), _CHUNK):
-        some = origins[begin : begin + _CHUNK]
-        whole, parted = _counts(grid, inset, region.sides, some, least)
-        full.append(whole)
-        cut.append(parted)
-    return np.concatenate(full), np.concatenate(cut)
+    room = _Room(
+        sides=region.sides,
+        inset=inset,
+        least=least,
+        extent=_extents(grid, region.sides),
+        shares=_shares(grid, region.sides),
+    )
+    found = [
+        _counts(grid, room, origins[begin : begin + _CHUNK])
+        for begin in range(0, max(1, len(origins)), _CHUNK)
+    ]
+    full, cut, promise = (np.concatenate(rows) for rows in zip(*found, strict=True))
+    return ManyCounts(full=full, cut=cut, promise=promise)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Room:
+    """What stays the same for all origins.
+
+    Shape: `inset` faces in lattice steps; for face and side, `least` depth of a piece,
+    the `extent` of the face across the side, and its `shares` by depth.
+    """
+
+    sides: Floats
+    inset: Floats
+    least: Floats
+    extent: Floats
+    shares: Floats
 
 
 def inset_units(grid: Grid, tolerance: float) -> Floats:
@@ -65,35 +101,102 @@ def _inset_ring(normals: Floats, support: Floats) -> Floats:
     return np.stack([x, y], axis=1)
 
 
-def _counts(
-    grid: Grid, inset: Floats, sides: Floats, origins: Floats, least: Floats
-) -> tuple[Ints, Ints]:
+def _counts(grid: Grid, room: _Room, origins: Floats) -> tuple[Ints, Ints, Ints]:
+    inset, sides = room.inset, room.sides
     count, faces = len(origins), len(inset)
     start = (sides[None, :, :2] - origins[:, None, :]) @ grid.inverse.T
     end = (sides[None, :, 2:] - origins[:, None, :]) @ grid.inverse.T
     place, pairs = _met(inset, start, end)
     face, i, j = pairs.face, pairs.i, pairs.j
-    deep = _depth(grid, sides, origins[place], pairs) >= least[face, pairs.side]
-    low_i, low_j = (i.min(), j.min()) if len(i) else (0, 0)
-    wide_i = int(i.max() - low_i + 1) if len(i) else 1
-    wide_j = int(j.max() - low_j + 1) if len(j) else 1
-    line = (place * faces + face) * wide_j + (j - low_j)
-    key = line * wide_i + (i - low_i)
-    order = np.argsort(key, kind="stable")
-    ranked = key[order]
-    first = np.flatnonzero(np.concatenate([[True], ranked[1:] != ranked[:-1]]))
-    if not len(ranked):
-        first = first[:0]
-    size = np.diff(np.append(first, len(ranked)))
+    depth = _depth(grid, sides, origins[place], pairs)
+    deep = depth >= room.least[face, pairs.side]
+    order, first = _grouped(place * faces + face, i, j)
+    several = np.diff(np.append(first, len(order))) > 1
     lead = order[first]
-    counted = (size > 1) | deep[lead]
+    counted = several | deep[lead]
     cut = np.bincount(place[lead], counted, minlength=count)
     inside, within = _inside(
         grid, start, end, (place[lead], face[lead], i[lead], j[lead])
     )
     taken = np.bincount(place[lead], within, minlength=count)
     full = np.rint(inside - taken)
-    return full.astype(np.int64), np.rint(cut).astype(np.int64)
+    share = _share(room, face, pairs.side, depth)[order]
+    size = np.multiply.reduceat(share, first) if len(first) else share
+    which = place[lead] * len(grid.face_area) + grid.item[face[lead]]
+    size = np.where(counted, size, 0)
+    promise = full + _promise(size, which, (count, len(grid.face_area)))
+    return (
+        full.astype(np.int64),
+        np.rint(cut).astype(np.int64),
+        np.rint(promise).astype(np.int64),
+    )
+
+
+def _grouped(line: Ints, i: Ints, j: Ints) -> tuple[Ints, Ints]:
+    """Return the order that brings equal positions together, and where each begins."""
+    if not len(i):
+        return i, i
+    low_i, low_j = i.min(), j.min()
+    wide_i, wide_j = i.max() - low_i + 1, j.max() - low_j + 1
+    key = (line * wide_j + (j - low_j)) * wide_i + (i - low_i)
+    order = np.argsort(key, kind="stable")
+    ranked = key[order]
+    opens = np.concatenate([[True], ranked[1:] != ranked[:-1]])
+    return order, np.flatnonzero(opens)
+
+
+def _promise(size: Floats, which: Ints, shape: tuple[int, int]) -> Floats:
+    """Return about how many tiles cut pieces of such shares take, for each origin.
+
+    Shape: `which` is origin times items plus item, `shape` origins and items.
+    """
+    most = shape[0] * shape[1]
+    large = np.bincount(which, size > 1 / 2, minlength=most)
+    area = np.bincount(which, size, minlength=most)
+    # A thousandth of a tile is lost between two samples of a slanted cut.
+    each = np.maximum(large, np.ceil(area - 1e-3))
+    return np.asarray(each.reshape(shape).sum(axis=1))
+
+
+def _share(room: _Room, face: Ints, side: Ints, depth: Floats) -> Floats:
+    """Return the share of a face within a depth of the side, between two samples."""
+    steps = room.shares.shape[2] - 1
+    at = np.clip(depth / room.extent[face, side], 0, 1) * steps
+    step = np.minimum(at.astype(np.int64), steps - 1)
+    low, high = room.shares[face, side, step], room.shares[face, side, step + 1]
+    return np.asarray(low + (at - step) * (high - low))
+
+
+def _extents(grid: Grid, sides: Floats) -> Floats:
+    """Return how wide each face is across each side."""
+    depth = np.einsum("ea,fva->fev", _normals(sides), grid.shape)
+    return np.asarray(depth.max(axis=2) - depth.min(axis=2))
+
+
+def _shares(grid: Grid, sides: Floats) -> Floats:
+    """Return for face, side and depth, in _SAMPLES steps, the share of the face within.
+
+    Method: chords across the face, summed by trapezoids.
+    """
+    normal = _normals(sides)
+    along = np.stack([normal[:, 1], -normal[:, 0]], axis=1)
+    depth = np.einsum("ea,fva->fev", normal, grid.shape)
+    at = np.einsum("ea,fva->fev", along, grid.shape)
+    top, low = depth.max(axis=2), depth.min(axis=2)
+    # Half a hair within the ends, where a chord is a whole side of the face.
+    step = np.linspace(1e-6, 1 - 1e-6, _SAMPLES + 1)
+    level = (top[:, :, None] - step * (top - low)[:, :, None])[..., None]
+    here, there = depth[:, :, None, :], np.roll(depth, -1, axis=2)[:, :, None, :]
+    change = there - here
+    crosses = (here >= level) != (there >= level)
+    share = np.where(crosses, (level - here) / np.where(crosses, change, 1), 0)
+    begin, end = at[:, :, None, :], np.roll(at, -1, axis=2)[:, :, None, :]
+    point = begin + share * (end - begin)
+    high = np.where(crosses, point, -np.inf).max(axis=3)
+    chord = high - np.where(crosses, point, np.inf).min(axis=3)
+    area = np.cumsum((chord[:, :, 1:] + chord[:, :, :-1]) / 2, axis=2)
+    area = np.concatenate([np.zeros((*area.shape[:2], 1)), area], axis=2)
+    return np.asarray(area / area[:, :, -1:])
 
 
 def _met(inset: Floats, start: Floats, end: Floats) -> tuple[Ints, Pairs]:

@@ -14,7 +14,7 @@ from fractions import Fraction
 
 import numpy as np
 
-from quotes.core.geometry import Floats, Region
+from quotes.core.geometry import Floats, Region, TickPoint
 from quotes.core.layout.grid import Grid, grid_of
 from quotes.core.pattern import Lattice
 
@@ -139,3 +139,17 @@ def _crossings(
     points = np.concatenate(found)
     share = points @ grid.inverse.T
     return np.asarray((share - np.floor(share + 1e-7)) @ grid.basis.T)
+
+
+def grained_rows(points: Floats, grain: Fraction) -> list[TickPoint]:
+    """Return many origins in whole ticks as `grained` does, each once, in order.
+
+    Rounds: a point within the last bit of a half may go the other way.
+    """
+    size, step = np.abs(points), float(grain) if grain else 1.0
+    whole = np.floor(size / step + 0.5).astype(np.int64)
+    if grain:
+        over, under = grain.numerator, grain.denominator
+        whole = (2 * whole * over + under) // (2 * under)
+    signed = np.where(points < 0, -whole, whole).tolist()
+    return list(dict.fromkeys((x, y) for x, y in signed))

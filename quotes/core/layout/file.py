@@ -32,7 +32,8 @@ from quotes.core.layout.records import (
     Surface,
     Tally,
 )
-from quotes.core.layout.setout import AIMS, Task, tallies_for
+from quotes.core.layout.setout import AIMS, tallies_for
+from quotes.core.layout.task import Task
 from quotes.core.pattern import Lattice, Pattern, made
 from quotes.core.patterns import pattern_named
 

@@ -21,6 +21,7 @@ from quotes.core.geometry import (
     Ints,
     TickRing,
     convex_hull,
+    cosine_sine,
     distances,
     doubled_area,
     nearest_tick,
@@ -79,9 +80,15 @@ class Fit:
 
     @cached_property
     def _placed(self) -> list[list[TickRing]]:
+        corners = _padded(self.hulls)
+        by_turn = [_turned_rows(self.item, corners, turn) for turn in self.turns]
+        sizes = [len(hull) for hull in self.hulls]
         return [
-            [turned_ring(self.item, hull, turn) for turn in self.turns]
-            for hull in self.hulls
+            [
+                tuple((x, y) for x, y in row[:size])
+                for row in (rows[rank] for rows in by_turn)
+            ]
+            for rank, size in enumerate(sizes)
         ]
 
     @cached_property
@@ -89,15 +96,14 @@ class Fit:
         """For each placement, the mask of all placements it agrees with."""
         agree = self._agreement()
         count, turns = len(self.hulls), self.per_class
-        rows: list[int] = []
-        for piece in range(count):
-            for turn in range(turns):
-                # The agreement of two turned pieces is that of the first unturned
-                # and the second turned by the difference.
-                row = np.roll(agree[piece], turn, axis=1).reshape(count * turns)
-                packed = np.packbits(row, bitorder="little").tobytes()
-                rows.append(int.from_bytes(packed, "little"))
-        return rows
+        rows: list[list[int]] = []
+        for turn in range(turns):
+            # The agreement of two turned pieces is that of the first unturned and
+            # the second turned by the difference.
+            rolled = np.roll(agree, turn, axis=2).reshape(count, count * turns)
+            packed = np.packbits(rolled, axis=1, bitorder="little")
+            rows.append([int.from_bytes(row.tobytes(), "little") for row in packed])
+        return [rows[turn][piece] for piece in range(count) for turn in range(turns)]
 
     def _agreement(self) -> np.ndarray:
         """Return for class, class, turn whether the two agree: (C, C, T)."""
@@ -119,9 +125,15 @@ class Fit:
         size = np.array(self.areas, dtype=np.float64)
         room = float(2 * self.item.area) * (1 + 1e-9)
         too_big = size[:, None] + np.repeat(size, turns)[None, :] > room
-        open_ = np.argwhere(~agree & ~both_square & ~too_big)
+        other = np.repeat(np.arange(count), turns)
+        first = np.arange(count)[:, None] <= other[None, :]
+        open_ = np.argwhere(~agree & ~both_square & ~too_big & first)
         if len(open_):
-            agree[open_[:, 0], open_[:, 1]] = self._apart(open_)
+            apart = self._apart(open_)
+            agree[open_[:, 0], open_[:, 1]] = apart
+            # Turned back, the second stands and the first is turned the other way.
+            back = open_[:, 0] * turns + (-open_[:, 1]) % turns
+            agree[open_[:, 1] // turns, back] = apart
         return np.asarray(agree.reshape(count, count, turns))
 
     def _square_turned(self, square: np.ndarray) -> np.ndarray:
@@ -204,6 +216,20 @@ def turned_ring(item: Item, ring: TickRing, turn: int) -> TickRing:
         return ring
     moved = [item.turned(corner, turn) for corner in ring]
     return tuple((nearest_tick(x), nearest_tick(y)) for x, y in moved)
+
+
+def _turned_rows(item: Item, rows: Floats, turn: int) -> list[list[list[int]]]:
+    """Return rows of corners after a turn of the item, as `turned_ring` has them."""
+    moved = rows
+    if turn:
+        cosine, sine = cosine_sine(turn)
+        middle_x, middle_y = item.centre
+        x, y = rows[:, :, 0] - middle_x, rows[:, :, 1] - middle_y
+        moved = np.stack(
+            [x * cosine - y * sine + middle_x, x * sine + y * cosine + middle_y], axis=2
+        )
+    found: list[list[list[int]]] = np.rint(moved).astype(np.int64).tolist()
+    return found
 
 
 def _box(ring: Sequence[tuple[int, int]]) -> tuple[int, int, int, int]:

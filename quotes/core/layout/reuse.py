@@ -162,6 +162,22 @@ def cut_plan(
     )
 
 
+def tiles_needed(tallies: Sequence[Tally], rules: Rules) -> int:
+    """Return the strict figure of a plan without its proof and its cutting list.
+
+    For comparing set-outs: the same number that `cut_plan` gives uncertified.
+    """
+    total = 0
+    for rank, item in enumerate(tallies[0].lattice.items):
+        lot = _pooled(tallies, rank, item)
+        total += sum(tally.full[rank] for tally in tallies)
+        if lot.outlines:
+            chosen = _largest_first(_fit(lot, rules), lot.counts)
+            cut = sum(tally.cut[rank] for tally in tallies)
+            total += min(cut, sum(times for _, times in chosen))
+    return total
+
+
 def _item_plan(
     tallies: Sequence[Tally], rank: int, item: Item, rules: Rules, *, certify: bool
 ) -> ItemPlan:
@@ -217,10 +233,7 @@ def _pooled(tallies: Sequence[Tally], rank: int, item: Item) -> _Lot:
 def _strict(
     lot: _Lot, rules: Rules, by_area: int, *, certify: bool
 ) -> tuple[list[tuple[TileSet, int]], int, Fit]:
-    turns = (0,) if rules.directional else lot.item.turns
-    fit = Fit(lot.item, lot.outlines, kerf=rules.kerf, turns=turns)
-    if rules.slide:
-        fit = slid(fit, lot.outlines)
+    fit = _fit(lot, rules)
     chosen = _largest_first(fit, lot.counts)
     taken = sum(times for _, times in chosen)
     if not certify or taken == by_area:
@@ -233,6 +246,12 @@ def _strict(
     )
     bound = max(by_area, certificate.bound)
     return (_trimmed(better, lot.counts) if better else chosen), bound, fit
+
+
+def _fit(lot: _Lot, rules: Rules) -> Fit:
+    turns = (0,) if rules.directional else lot.item.turns
+    fit = Fit(lot.item, lot.outlines, kerf=rules.kerf, turns=turns)
+    return slid(fit, lot.outlines) if rules.slide else fit
 
 
 def _largest_first(fit: Fit, counts: Sequence[int]) -> list[tuple[TileSet, int]]:

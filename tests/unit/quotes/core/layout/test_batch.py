@@ -12,7 +12,7 @@ from quotes.core.layout.batch import count_many, inset_units
 from quotes.core.layout.counting import count
 from quotes.core.layout.critical import grid_origins
 from quotes.core.layout.grid import grid_of
-from quotes.core.layout.records import Rules, SetOut, Surface, box
+from quotes.core.layout.records import Rules, SetOut, Surface, box, rectangle
 from tests.pattern_proof import built
 
 ROOM = Surface(
@@ -50,14 +50,14 @@ def test_many_origins_count_like_one_each(
     # Off the critical origins, where a hair decides and neither is wrong.
     origins = np.rint(grid_origins(lattice, Fraction(angle), steps=5) + 211)
 
-    full, cut = count_many(ROOM.region(rules), lattice, Fraction(angle), origins, rules)
+    many = count_many(ROOM.region(rules), lattice, Fraction(angle), origins, rules)
 
     for row, origin in enumerate(origins.astype(int).tolist()):
         set_out = SetOut(origin=(origin[0], origin[1]), angle=Fraction(angle))
         tally = count(ROOM, lattice, set_out, rules)
         slivers = sum(piece.count for piece in tally.absorbed)
-        assert full[row] == tally.full_count
-        assert tally.cut_count <= cut[row] <= tally.cut_count + slivers + 4
+        assert many.full[row] == tally.full_count
+        assert tally.cut_count <= many.cut[row] <= tally.cut_count + slivers + 4
 
 
 def test_an_inset_face_is_smaller_by_the_tolerance_all_round() -> None:
@@ -66,3 +66,16 @@ def test_an_inset_face_is_smaller_by_the_tolerance_all_round() -> None:
 
     assert np.allclose(inset[0].min(axis=0), MM)
     assert np.allclose(inset[0].max(axis=0), 99 * MM)
+
+
+def test_the_promise_of_a_room_without_corners_in_tiles_is_what_it_takes() -> None:
+    lattice, rules = built("stack", "0", length=100, width=100), Rules()
+    origins = np.array([[0, 0], [40 * MM, 0], [70 * MM, 0]], dtype=np.float64)
+    room = rectangle(500 * MM, 600 * MM).region(rules)
+
+    many = count_many(room, lattice, Fraction(0), origins, rules)
+
+    assert many.full.tolist() == [30, 24, 24]
+    assert many.cut.tolist() == [0, 12, 12]
+    assert many.promise.tolist() == [30, 30, 30]
+    assert count_many(room, lattice, Fraction(0), origins[:0], rules).cut.tolist() == []

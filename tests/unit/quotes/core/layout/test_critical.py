@@ -7,10 +7,15 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from materials.core.lengths import MM
+from materials.core.lengths import INCH, MM
 from quotes.core.layout.counting import count
-from quotes.core.layout.critical import critical_origins, grid_origins
+from quotes.core.layout.critical import (
+    critical_origins,
+    grained_rows,
+    grid_origins,
+)
 from quotes.core.layout.records import Rules, SetOut, rectangle
+from quotes.core.layout.task import grained
 from tests.pattern_proof import built
 
 ROOM = rectangle(2350 * MM, 1710 * MM)
@@ -60,3 +65,15 @@ def test_a_room_askew_to_the_lattice_has_none() -> None:
     found = critical_origins(ROOM.region(Rules()), lattice, Fraction("17.3"), most=99)
 
     assert len(found) <= 99
+
+
+@pytest.mark.parametrize(
+    "grain", [Fraction(0), Fraction(INCH, 10_000), Fraction(96, 5)]
+)
+def test_many_origins_are_rounded_like_one_each(grain: Fraction) -> None:
+    points = np.random.default_rng(5).uniform(-2e6, 2e6, size=(500, 2))
+
+    rows = grained_rows(points, grain)
+
+    assert rows == [grained(point, grain) for point in points.tolist()]
+    assert grained_rows(np.array([[1.5, -1.5]] * 2), Fraction(0)) == [(2, -2)]

@@ -11,6 +11,9 @@ from collections import Counter
 
 import pytest
 
+from materials.core.lengths import MM
+from quotes.core.layout.records import Rules
+from quotes.core.layout.reuse import cut_plan
 from tests.cases import ROOMS, SEED
 from tests.layout_rooms import (
     MOST_TILES,
@@ -22,7 +25,11 @@ from tests.layout_rooms import (
 
 SHARDS = 20
 RARE = 1000
-"""One room in so many may stand within the tolerance."""
+"""One room in so many may stand within the tolerance; about one in 5,000 does."""
+FEW_CLASSES = 40
+PROVEN = 0.95
+"""So many plans of at most FEW_CLASSES kinds of pieces are proven the least; of 300
+rooms of a fresh seed 296 were."""
 
 
 @pytest.mark.cases
@@ -55,3 +62,21 @@ def test_the_random_rooms_are_of_the_kinds_they_promise() -> None:
     assert 95 <= shares["on a wall"] <= 150
     assert max(tally.no_reuse for _, tally in drawn) > MOST_TILES * 9 // 10
     assert len({case.pattern for case, _ in drawn}) == 10
+
+
+def test_plans_of_few_pieces_are_proven_and_figures_stand_in_order() -> None:
+    rng = random.Random(f"{SEED}/plans")
+    wanted = min(300, max(60, ROOMS // 30))
+    proven = seen = 0
+    while seen < wanted:
+        case, tally = random_case(rng)
+        if not 0 < len(tally.pieces) <= FEW_CLASSES:
+            continue
+        seen += 1
+        plan = cut_plan([tally], Rules(kerf=2 * MM, gap=case.gap * MM))
+        free = plan.area_bound if plan.free is None else plan.free
+        assert plan.area_bound <= free <= plan.strict <= plan.no_reuse, case
+        assert plan.area_bound <= plan.lower_bound <= plan.strict, case
+        proven += plan.is_proven
+
+    assert proven >= PROVEN * wanted
