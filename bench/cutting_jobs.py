@@ -87,3 +87,32 @@ def parts(rng: Random) -> list[Rectangle]:
 def _fits(size: Rectangle) -> bool:
     short, long = min(size), max(size)
     return short >= 16 and short <= SHEET[0] and long <= SHEET[1]
+
+
+CLASS_SHEETS = (10, 30, 40, 100, 100, 300, 100, 100, 100, 100)
+CLASS_MOST = (10, 10, 35, 35, 100, 100)
+"""Sheets' sides of the classes 1 to 10, and the longest sides of 1 to 6 (Berkey and
+Wang 1987; Martello and Vigo 1998; the rules from memory)."""
+
+
+def class_job(
+    seed: int, number: int, count: int, at: int
+) -> tuple[Rectangle, list[Rectangle]]:
+    """Return the sheet and the pieces of an instance like a public class's."""
+    rng = Random(f"class {seed}/{number}/{count}/{at}")
+    side = CLASS_SHEETS[number - 1]
+    if number <= 6:
+        most = CLASS_MOST[number - 1]
+        sizes = [(rng.randint(1, most), rng.randint(1, most)) for _ in range(count)]
+        return (side, side), sizes
+    long, half = (side * 2 // 3, side), (1, side // 2)
+    kinds = [(long, half), (half, long), ((side // 2, side),) * 2, (half, half)]
+    sizes = []
+    for _ in range(count):
+        own = rng.randrange(10) < 7
+        kind = (
+            number - 7 if own else rng.choice([k for k in range(4) if k != number - 7])
+        )
+        wide, high = kinds[kind]
+        sizes.append((rng.randint(*wide), rng.randint(*high)))
+    return (side, side), sizes

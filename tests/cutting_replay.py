@@ -18,7 +18,7 @@ from materials.core.cutting.records import Budget
 from materials.core.quantities import parse_number
 
 SHORT = Budget(work=20_000)
-DEEP = Budget(work=60_000, rounds=60, nodes=100)
+DEEP = Budget(work=60_000, rounds=60, nodes=100, blocks=200_000)
 
 
 def planned(job: dict[str, Any], budget: Budget = SHORT) -> dict[str, Any]:

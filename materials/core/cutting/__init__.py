@@ -10,11 +10,13 @@
     squeeze.py      ruin and recreate with a goal
     mixes.py        which sheets could be cheaper
     search.py       many starts, then cheaper mixes
+    second_phase.py the same sheets with a larger leftover
     cut_list.py     from a packing to cuts in order
     bounds.py       areas and dual feasible functions: the number of sheets
     money_bound.py  prices on pieces: the money
     knapsack.py     the most valuable way to cut one sheet, exactly
     columns.py      patterns as unknowns: better plans, bounds by prices
+    completion.py   can so many sheets be enough? asked exactly; blocks.py: of one sheet
     linear.py       the LP solver, distrusted; the only binary fractions here
     trees.py        patterns with pieces left out
     seams.py        how a wall larger than a sheet can be divided

@@ -32,6 +32,7 @@ for a length w in a stock length W, all divisions but `w / W` rounding down:
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from materials.core.cutting.problem import Problem, Size
 
@@ -42,6 +43,8 @@ FINEST = 20
 
 PASSES = 4
 
+THOUSAND = 1_000
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetBound:
@@ -50,6 +53,7 @@ class SheetBound:
     sheets: int
     along_x: Function
     along_y: Function
+    area: StandIn
 
 
 def function_value(name: str, k: int, length: int, stock: int) -> int:
@@ -110,7 +114,13 @@ class _PairSearch:
         wide = [(row[0][0], row[-1][0]) for row in ways]
         high = [(row[0][1], row[-1][1]) for row in ways]
         self.tables = (_table(wide, size.width), _table(high, size.height))
-        self.found = SheetBound(sheets=0, along_x=("f0", 0), along_y=("f0", 0))
+        plain = (self.tables[0][0], self.tables[1][0])
+        self.found = SheetBound(
+            sheets=0,
+            along_x=plain[0].function,
+            along_y=plain[1].function,
+            area=_stand_in(*plain),
+        )
         self.ratio = (0, 1)
 
     def best(self) -> SheetBound:
@@ -147,8 +157,68 @@ class _PairSearch:
                 sheets=-(-best_top // best_bottom),
                 along_x=pair[0].function,
                 along_y=pair[1].function,
+                area=_stand_in(*pair),
             )
         return best
+
+
+@dataclass(frozen=True, slots=True)
+class StandIn:
+    """A stand-in area: its value for each sort, and what one sheet holds of it."""
+
+    values: tuple[int, ...]
+    capacity: int
+
+
+def stand_ins(problem: Problem, size: Size) -> list[StandIn]:
+    """Return the true area and many stand-in areas, those that ask for most first.
+
+    Shape: the area first, then for each function of one axis the best of the other;
+    those alike in every value once.
+    """
+    search = _PairSearch(problem, size, 1 << 60)
+    columns, rows = search.tables
+    shares = _shares(columns, rows, search.counts)
+    pairs = {(i, int(j)): shares[i, j] for i, j in enumerate(shares.argmax(axis=1))}
+    pairs |= {(int(i), j): shares[i, j] for j, i in enumerate(shares.argmax(axis=0))}
+    ranked = sorted(pairs, key=lambda pair: (-int(pairs[pair]), pair))
+    found = [_stand_in(columns[i], rows[j]) for i, j in [(0, 0), *ranked]]
+    return list(dict.fromkeys(found))
+
+
+def _shares(columns: list[_Row], rows: list[_Row], counts: list[int]) -> Any:
+    """Return for every pair of functions the sheets it asks for, in thousandths.
+
+    Rounds: down; only used to rank.
+    """
+    import numpy as np
+
+    most = max(row.capacity for row in columns) * max(row.capacity for row in rows)
+    small = most * sum(counts) * THOUSAND < 1 << 62
+    kind = np.int64 if small else object
+
+    def values(table: list[_Row], way: int) -> Any:
+        return np.array([[v[way] for v in row.values] for row in table], dtype=kind)
+
+    straight = values(columns, 0)[:, None, :] * values(rows, 0)[None, :, :]
+    turned = values(columns, 1)[:, None, :] * values(rows, 1)[None, :, :]
+    needs = (np.minimum(straight, turned) * np.array(counts, dtype=kind)).sum(axis=2)
+    room = np.outer(
+        np.array([row.capacity for row in columns], dtype=kind),
+        np.array([row.capacity for row in rows], dtype=kind),
+    )
+    return needs * THOUSAND // room
+
+
+def _stand_in(along_x: _Row, along_y: _Row) -> StandIn:
+    return StandIn(
+        _least_products(along_x, along_y), along_x.capacity * along_y.capacity
+    )
+
+
+def _least_products(along_x: _Row, along_y: _Row) -> tuple[int, ...]:
+    pairs = zip(along_x.values, along_y.values, strict=True)
+    return tuple([min(a * c, b * d) for (a, b), (c, d) in pairs])
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from materials.core.cutting.bounds import sheet_bound
 from materials.core.cutting.greedy import FITS, SPLITS, Move, shuffled
 from materials.core.cutting.knapsack import MOST_POINTS, Knapsack
 from materials.core.cutting.linear import Column, Master, whole_cover
@@ -63,12 +64,12 @@ class Columns:
         self.best_prices: Prices | None = self._first_prices()
 
     def _first_prices(self) -> Prices | None:
-        """Return prices by area, to have proved something from the beginning."""
+        """Return prices by stand-in areas, to have proved something at once."""
         if self.problem.counts_sheets:
-            size = self.problem.sizes[0]
+            area = sheet_bound(self.problem, self.problem.sizes[0], enough=1 << 60).area
             return Prices(
-                scale=size.area,
-                prices=tuple(sort.area * self.costs[0] for sort in self.problem.sorts),
+                scale=area.capacity,
+                prices=tuple(value * self.costs[0] for value in area.values),
                 limits=(0,),
             )
         return area_prices(self.problem)

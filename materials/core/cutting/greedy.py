@@ -60,36 +60,63 @@ class Packer:
         return left, moves
 
     def _place(self, sort: int, free: list[Free], fit: int) -> tuple[int, int] | None:
+        if self.least:
+            return self._place_to_snap(sort, free, fit)
+        best = -1
+        found = None
+        for number, way in enumerate(self.ways[sort]):
+            wide, high = way[0], way[1]
+            for at, room in enumerate(free):
+                spare_x = room[0] - wide
+                spare_y = room[1] - high
+                if spare_x < 0 or spare_y < 0:
+                    continue
+                if fit == 1:
+                    score = spare_x if spare_x < spare_y else spare_y
+                elif fit == 0:
+                    score = room[0] * room[1]
+                elif fit == 2:
+                    score = spare_x if spare_x > spare_y else spare_y
+                elif fit == 5:
+                    score = spare_x * spare_y
+                elif fit == 3:
+                    score = at
+                else:
+                    score = room[4] << 40
+                    score += spare_x if spare_x < spare_y else spare_y
+                if best < 0 or score < best:
+                    best = score
+                    found = (at, number)
+        return found
+
+    def _place_to_snap(
+        self, sort: int, free: list[Free], fit: int
+    ) -> tuple[int, int] | None:
+        """Place by the same rules where no strip may be too narrow to snap off."""
         least, kerf = self.least, self.kerf
         best = -1
         found = None
         for number, (wide, high, _turned, thin_x, thin_y) in enumerate(self.ways[sort]):
             for at, (width, height, _x, _y, sheet) in enumerate(free):
-                spare_x = width - wide
-                if spare_x < 0:
-                    continue
-                spare_y = height - high
-                if spare_y < 0:
-                    continue
-                if least and (
-                    kerf < spare_x < least
+                spare_x, spare_y = width - wide, height - high
+                if (
+                    spare_x < 0
+                    or spare_y < 0
+                    or kerf < spare_x < least
                     or kerf < spare_y < least
                     or (thin_x and spare_x)
                     or (thin_y and spare_y)
                 ):
                     continue
-                if fit == 0:
-                    score = width * height
-                elif fit == 1:
-                    score = spare_x if spare_x < spare_y else spare_y
-                elif fit == 2:
-                    score = spare_x if spare_x > spare_y else spare_y
-                elif fit == 3:
-                    score = at
-                elif fit == 4:
-                    score = (sheet << 40) + (spare_x if spare_x < spare_y else spare_y)
-                else:
-                    score = spare_x * spare_y
+                shorter, longer = sorted((spare_x, spare_y))
+                score = (
+                    width * height,
+                    shorter,
+                    longer,
+                    at,
+                    (sheet << 40) + shorter,
+                    spare_x * spare_y,
+                )[fit]
                 if best < 0 or score < best:
                     best = score
                     found = (at, number)

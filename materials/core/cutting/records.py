@@ -76,7 +76,9 @@ class Budget:
     """How long to search: counted work, so that equal input gives equal plans.
 
     `work` counts trials of a piece in a free rectangle; `rounds` counts LP rounds (0
-    leaves the LP and numpy alone), `nodes` those of the whole-number solver. The
+    leaves the LP and numpy alone), `nodes` those of the whole-number solver, `blocks`
+    the steps of the exact search, `tidy` the trials of the second phase, which makes
+    the largest leftover larger. The
     milliseconds left are asked for now and then and may end the search early: only a
     guard, it makes plans depend on the machine.
     """
@@ -85,6 +87,7 @@ class Budget:
     rounds: int = 0
     nodes: int = 0
     blocks: int = 0
+    tidy: int = 0
     milliseconds_left: Callable[[], int] = _no_hurry
 
     def stop(self) -> bool:
@@ -184,5 +187,5 @@ class CutPlan:
 QUICK = Budget()
 """While somebody waits: 150 ms at most for the size of a job."""
 
-THOROUGH = Budget(work=2_000_000, rounds=150, nodes=500, blocks=20_000)
+THOROUGH = Budget(work=2_000_000, rounds=150, nodes=500, blocks=3_000_000, tidy=600_000)
 """In the background, or at the command line."""

@@ -6,8 +6,10 @@ goes on only while the two differ and the budget lasts.
 
 from __future__ import annotations
 
+from materials.core.cutting.blocks import TooLong
 from materials.core.cutting.bounds import area_bound, sheet_bound
-from materials.core.cutting.columns import Columns
+from materials.core.cutting.columns import QUICK_POINTS, Columns
+from materials.core.cutting.completion import Completion
 from materials.core.cutting.cut_list import CutList
 from materials.core.cutting.money_bound import (
     Prices,
@@ -27,9 +29,28 @@ from materials.core.cutting.records import (
     Stock,
 )
 from materials.core.cutting.search import Found, Search
+from materials.core.cutting.second_phase import with_larger_leftover
 
 FIRST_WORK = 150_000
 """Trials before the LP is asked, when it may be."""
+
+SECOND_BLOCKS = 4
+
+SECOND_WORK = 500_000
+
+THIRD_WORK = 4_000_000
+"""The same for many pieces on few sheets, of which the LP knows little."""
+
+MOST_ON_A_SHEET = 6
+"""Pieces a sheet on average, up to which the exact search is worth trying."""
+
+MOST_COMPLETED = 80
+
+MOST_FIRST_COMPLETED = 26
+"""Pieces up to which the exact search comes before the LP."""
+
+FIRST_BLOCKS = 20
+"""One part in so many of the exact search's steps comes before the LP."""
 
 
 def plan_sheets(
@@ -76,16 +97,38 @@ class _Planner:
         self.cost = 0
         self.sheets: int | None = None
         self.certificate = Certificate(kind="area")
+        self.exact: Completion | None = None
 
     def plan(self) -> CutPlan:
         """Return the plan once bound and search have met or the budget is used up."""
         self._bound()
         self.search.first(self._goal())
-        self._improve(FIRST_WORK if self.budget.rounds else self.budget.work)
-        if self.budget.rounds and not self._is_met():
-            self._columns()
+        if not self.budget.rounds:
             self._improve(self.budget.work)
+            return self._finished()
+        blocks = self.budget.blocks if self._are_large() else 0
+        self._improve(FIRST_WORK)
+        self._complete(blocks // FIRST_BLOCKS)
+        self._improve(SECOND_WORK if blocks else THIRD_WORK)
+        if self._pieces() <= MOST_FIRST_COMPLETED:
+            self._complete(blocks // SECOND_BLOCKS)
+        if not self._is_met():
+            self._columns()
+        self._complete(blocks)
+        self._improve(self.budget.work)
+        if self.certificate.kind == "search" and self.problem.sizes[0].price:
+            self._priced()
         return self._finished()
+
+    def _pieces(self) -> int:
+        return sum(sort.count for sort in self.problem.sorts)
+
+    def _are_large(self) -> bool:
+        """Return whether so few pieces lie on a sheet that all ways can be tried."""
+        pieces = sum(sort.count for sort in self.problem.sorts)
+        return pieces <= MOST_COMPLETED and pieces <= MOST_ON_A_SHEET * len(
+            self._best().sizes
+        )
 
     def _goal(self) -> tuple[int, int]:
         if len(self.problem.sizes) > 1:
@@ -102,6 +145,34 @@ class _Planner:
     def _improve(self, work: int) -> None:
         self.search.improve(self._goal(), work - self.search.packer.work)
 
+    def _complete(self, steps: int) -> None:
+        """Ask exactly whether one sheet fewer can be enough, for so many steps more."""
+        if not self.problem.counts_sheets or not steps or self._is_met():
+            return
+        (size,) = self.problem.sizes
+        if self.exact is None:
+            self.exact = Completion(self.problem, size, stop=self.budget.stop)
+        exact = self.exact
+        exact.blocks.left = steps
+        while not self._is_met():
+            fewer = len(self._best().sizes) - 1
+            try:
+                plan = exact.plan(fewer)
+            except TooLong:
+                return
+            if plan is None:
+                self.sheets = fewer + 1
+                self.cost = self.sheets * size.price
+                self.certificate = Certificate(kind="search")
+            elif self.problem.least:
+                return
+            else:
+                self.search.offer(
+                    Found(
+                        sizes=(0,) * fewer, moves=tuple(plan), cost=fewer * size.price
+                    )
+                )
+
     def _columns(self) -> None:
         """Let column generation raise the bound and look for a better plan."""
         columns = Columns(self.problem, self.search, self.budget)
@@ -112,6 +183,21 @@ class _Planner:
             self._take(columns.best_prices, columns.costs)
         if not self._is_met() and not self.budget.stop():
             columns.whole()
+
+    def _priced(self) -> None:
+        """Put prices in the place of a mere search, where the LP soon proves as much.
+
+        Anybody can check prices; a search can only be run again.
+        """
+        columns = Columns(self.problem, self.search, self.budget)
+        if not all(0 < table.points <= QUICK_POINTS for table in columns.tables):
+            return
+        columns.run((self.sheets or 0) * columns.costs[0])
+        prices = columns.best_prices
+        if prices is None:
+            return
+        if -(-prices.bound(self.problem) // columns.costs[0]) == self.sheets:
+            self.certificate = price_certificate(self.problem, prices)
 
     def _take(self, prices: Prices, costs: list[int]) -> None:
         """Use proved prices where they say more than the bound so far."""
@@ -163,7 +249,9 @@ class _Planner:
         return best
 
     def _finished(self) -> CutPlan:
-        best = self._best()
+        best = with_larger_leftover(
+            self.search, self._best(), self.rules, self.budget.tidy
+        )
         proven = best.cost == self.cost
         if len(self.problem.sizes) > 1:
             self.sheets = fewest_sheets(self.problem, best.cost) if proven else None

@@ -1,8 +1,9 @@
 """Get all the pieces into given sheets: ruin and recreate with a goal.
 
-The sheets are fixed; some pieces find no place. Again and again a few sheets are
-emptied and refilled together with those pieces, and the result stays when the area
-without a place has not grown, or not beyond what it was some rounds ago.
+The sheets are fixed; some pieces find no place. Again and again a few parts of the
+plan are emptied and refilled together with those pieces: whole sheets, a room with
+all that was cut from it, or the bed of one piece, whose cuts stay. The result stays
+when the area without a place has not grown, or not beyond what it was some rounds ago.
 """
 
 from __future__ import annotations
@@ -11,18 +12,34 @@ from collections.abc import Callable
 from random import Random
 
 from materials.core.cutting.greedy import FITS, SPLITS, Free, Move, Packer, shuffled
+from materials.core.cutting.trees import emptied, without_empty
 
 MEMORY = 60
 """Rounds that late acceptance looks back."""
 
 ASK_STOP = 64
 
+FEW_SHEETS = 4
+
+WHOLE_SHEETS = (20, 60)
+"""Per cent of the rounds that empty whole sheets, for few sheets and for many."""
+
+BEDS = 30
+"""Per cent of the others that empty the bed of one piece instead of its whole room."""
+
+MOST_ROOMS = 4
+
+NOISES = (0, 20, 60, 150)
+
+RESTART = 2_000_000
+"""Work after which a search that got nowhere begins anew."""
+
 
 class Squeeze:
     """A search for a place for every piece in the sheets given.
 
-    Method: late acceptance over repacked groups of one to four sheets; a heuristic.
-    It ends with a packing, when the work is used up, or when told to stop.
+    Method: late acceptance over emptied and refilled parts; a heuristic. It ends with
+    a packing, when the work is used up, or when told to stop.
     """
 
     def __init__(
@@ -32,62 +49,125 @@ class Squeeze:
         self.keys = keys
         self.area = keys[0]
         self.rooms = rooms
-        self.content: list[list[int]] = [[] for _ in rooms]
-        self.moves: list[list[Move]] = [[] for _ in rooms]
+        self.packed: list[Move] = []
+        self.free: list[Free] = []
         self.out: list[int] = []
+        self.history: list[int] = []
+
+    @property
+    def moves(self) -> list[list[Move]]:
+        """Return the moves of every sheet, cuts that serve no piece left out."""
+        sheets: list[list[Move]] = [[] for _ in self.rooms]
+        for move in self.packed:
+            sheets[move[7]].append(move)
+        return [without_empty(moves) for moves in sheets]
 
     def start(self, order: list[int], rng: Random) -> None:
         """Fill the sheets greedily for a beginning."""
-        free = [(w, h, 0, 0, at) for at, (w, h) in enumerate(self.rooms)]
-        self._take(range(len(self.rooms)), order, free, rng, 0)
+        self.packed = []
+        self.free = [(w, h, 0, 0, at) for at, (w, h) in enumerate(self.rooms)]
+        fit, split = int(rng.random() * len(FITS)), int(rng.random() * len(SPLITS))
+        self.out, self.packed = self.packer.pack(order, self.free, fit, split)
+        self.history = [self._without_place()] * MEMORY
 
-    def _take(
-        self,
-        chosen: range | list[int],
-        order: list[int],
-        free: list[Free],
-        rng: Random,
-        limit: int,
-    ) -> bool:
-        """Repack; keep the outcome unless more than `limit` area stays out."""
-        fit = int(rng.random() * len(FITS))
-        split = int(rng.random() * len(SPLITS))
-        out, moves = self.packer.pack(order, free, fit, split)
-        if limit and sum([self.area[sort] for sort in out]) > limit:
-            return False
-        self.out = out
-        for at in chosen:
-            self.content[at] = []
-            self.moves[at] = []
-        for move in moves:
-            self.content[move[7]].append(move[0])
-            self.moves[move[7]].append(move)
-        return True
+    def resume(self, packed: list[Move], free: list[Free], out: list[int]) -> None:
+        """Begin from a plan that leaves some pieces without a place."""
+        self.packed, self.free, self.out = packed, free, out
+        self.history = [self._without_place()] * MEMORY
+
+    def _without_place(self) -> int:
+        return sum([self.area[sort] for sort in self.out])
 
     def run(self, rng: Random, work: int, stop: Callable[[], bool]) -> bool:
         """Search until nothing is left out; return whether that was reached."""
-        end = self.packer.work + work
-        current = sum(self.area[sort] for sort in self.out)
-        history = [current] * MEMORY
+        packer, area = self.packer, self.area
+        end, restart = packer.work + work, packer.work + RESTART
+        current = self._without_place()
         turn = 0
-        sheets = len(self.rooms)
         while self.out:
-            if self.packer.work > end or (turn % ASK_STOP == 0 and stop()):
+            if packer.work > end or (turn % ASK_STOP == 0 and stop()):
                 return False
-            chosen = _some(sheets, rng)
-            order = list(self.out)
-            for at in chosen:
-                order += self.content[at]
+            if packer.work > restart:
+                restart += RESTART
+                self._restart(rng)
+                current = self._without_place()
+                continue
+            order, kept, free = self._ruined(rng)
+            order += self.out
             key = self.keys[int(rng.random() * len(self.keys))]
-            order = shuffled(order, key, (0, 20, 60, 150)[rng.getrandbits(2)], rng)
-            free = [(*self.rooms[at], 0, 0, at) for at in chosen]
+            order = shuffled(order, key, NOISES[rng.getrandbits(2)], rng)
+            fit, split = int(rng.random() * len(FITS)), int(rng.random() * len(SPLITS))
+            out, made = packer.pack(order, free, fit, split)
             slot = turn % MEMORY
-            limit = history[slot] if history[slot] > current else current
-            if self._take(chosen, order, free, rng, limit):
-                current = sum([self.area[sort] for sort in self.out])
-            history[slot] = current
+            lost = sum([area[sort] for sort in out])
+            if lost <= current or lost <= self.history[slot]:
+                self.out, self.free, current = out, free, lost
+                self.packed = kept + made
+            self.history[slot] = current
             turn += 1
         return True
+
+    def _restart(self, rng: Random) -> None:
+        order = [move[0] for move in self.packed if move[0] >= 0] + self.out
+        key = self.keys[int(rng.random() * len(self.keys))]
+        self.start(shuffled(order, key, NOISES[rng.getrandbits(2)], rng), rng)
+
+    def _ruined(self, rng: Random) -> tuple[list[int], list[Move], list[Free]]:
+        """Return the pieces taken out, the moves that stay and what is free then."""
+        random = rng.random
+        order: list[int] = []
+        kept, free = self.packed, self.free.copy()
+        whole = WHOLE_SHEETS[len(self.rooms) > FEW_SHEETS]
+        if random() * 100 < whole or not kept:
+            for at in _some(len(self.rooms), rng):
+                kept = _emptied((*self.rooms[at], 0, 0, at), order, kept, free)
+            return order, kept, free
+        for _ in range(1 + int(random() * MOST_ROOMS)):
+            if not kept:
+                break
+            number = int(random() * len(kept))
+            move = kept[number]
+            sort, way, _upright, x, y, width, height, sheet = move
+            if sort >= 0 and random() * 100 < BEDS:
+                turn = self.packer.ways[sort][way]
+                order.append(sort)
+                kept = kept[:number] + emptied(move, turn) + kept[number + 1 :]
+                free.append((turn[0], turn[1], x, y, sheet))
+            else:
+                kept = _emptied((width, height, x, y, sheet), order, kept, free)
+        return order, kept, free
+
+
+def _emptied(
+    room: Free, order: list[int], kept: list[Move], free: list[Free]
+) -> list[Move]:
+    """Empty a room: its pieces join the order, it is free; return the other moves."""
+    width, height, x, y, sheet = room
+    right, top = x + width, y + height
+    others = []
+    for move in kept:
+        if (
+            move[7] == sheet
+            and move[3] >= x
+            and move[4] >= y
+            and move[3] + move[5] <= right
+            and move[4] + move[6] <= top
+        ):
+            if move[0] >= 0:
+                order.append(move[0])
+        else:
+            others.append(move)
+    free[:] = [
+        row
+        for row in free
+        if row[4] != sheet
+        or row[2] < x
+        or row[3] < y
+        or row[2] + row[0] > right
+        or row[3] + row[1] > top
+    ]
+    free.append(room)
+    return others
 
 
 def _some(sheets: int, rng: Random) -> list[int]:

@@ -6,8 +6,8 @@ distance that stands in the place of the way.
 
 from __future__ import annotations
 
-from materials.core.cutting.greedy import Move
-from materials.core.cutting.problem import Problem
+from materials.core.cutting.greedy import Free, Move
+from materials.core.cutting.problem import Problem, Way
 
 
 def without_extra(
@@ -20,30 +20,69 @@ def without_extra(
     kept: list[Move] = []
     pieces = 0
     for sort, way, upright, x, y, width, height, _sheet in moves:
-        room = (x, y, width, height)
+        move = (sort, way, upright, x, y, width, height, sheet)
         if sort < 0:
-            kept.append((sort, way, upright, *room, sheet))
+            kept.append(move)
         elif need[sort]:
             need[sort] -= 1
             pieces += 1
-            kept.append((sort, way, upright, *room, sheet))
+            kept.append(move)
         else:
-            turn = problem.sorts[sort].ways[way]
-            kept += _emptied(turn[0], turn[1], upright, (*room, sheet))
-    return tuple(kept) if pieces else ()
+            kept += emptied(move, problem.sorts[sort].ways[way])
+    return tuple(without_empty(kept)) if pieces else ()
 
 
-def _emptied(
-    wide: int, high: int, upright: bool, room: tuple[int, int, int, int, int]
-) -> list[Move]:
-    """Return the cuts around a piece without the piece."""
-    x, y, width, height, sheet = room
+def emptied(move: Move, turn: Way) -> list[Move]:
+    """Return the cuts around a piece without the piece: its bed is left."""
+    _sort, _way, upright, x, y, width, height, sheet = move
     moves: list[Move] = []
     for axis in (upright, not upright):
-        if axis and width > wide:
-            moves.append((-1, wide, True, x, y, width, height, sheet))
-            width = wide
-        elif not axis and height > high:
-            moves.append((-1, high, False, x, y, width, height, sheet))
-            height = high
+        if axis and width > turn[0]:
+            moves.append((-1, turn[0], True, x, y, width, height, sheet))
+            width = turn[0]
+        elif not axis and height > turn[1]:
+            moves.append((-1, turn[1], False, x, y, width, height, sheet))
+            height = turn[1]
     return moves
+
+
+def without_empty(moves: list[Move]) -> list[Move]:
+    """Return one sheet's moves without the cuts that part a room without a piece."""
+    pieces = [move for move in moves if move[0] >= 0]
+    return [
+        move
+        for move in moves
+        if move[0] >= 0
+        or any(
+            move[3] <= one[3]
+            and move[4] <= one[4]
+            and one[3] + one[5] <= move[3] + move[5]
+            and one[4] + one[6] <= move[4] + move[6]
+            for one in pieces
+        )
+    ]
+
+
+def free_rooms(
+    moves: tuple[Move, ...], whole: Free, ways: list[tuple[Way, ...]], kerf: int
+) -> list[Free]:
+    """Return what one sheet's moves leave free of its whole room, dust left out."""
+    by_room = {move[3:7]: move for move in moves}
+    free: list[Free] = []
+    waiting = [whole]
+    while waiting:
+        width, height, x, y, sheet = waiting.pop()
+        move = by_room.get((x, y, width, height))
+        if move is None:
+            free.append((width, height, x, y, sheet))
+            continue
+        sort, at, upright = move[:3]
+        if sort < 0:
+            wide, high = (at, height) if upright else (width, at)
+            waiting.append((wide, high, x, y, sheet))
+        else:
+            wide, high = ways[sort][at][:2]
+        beside = (width - wide, height if upright else high, x + wide, y, sheet)
+        above = (wide if upright else width, height - high, x, y + high, sheet)
+        waiting += [room for room in (beside, above) if min(room[:2]) > kerf]
+    return free

@@ -11,6 +11,7 @@ from materials.core.cutting.bounds import (
     function_capacity,
     function_value,
     sheet_bound,
+    stand_ins,
 )
 from materials.core.cutting.problem import prepared
 from materials.core.cutting.records import Piece, Rules, Stock
@@ -39,3 +40,15 @@ def test_pieces_over_half_need_a_sheet_each_though_their_area_does_not() -> None
 
     assert area_bound(problem, problem.sizes[0]) == 2
     assert sheet_bound(problem, problem.sizes[0], enough=99).sheets == 4
+
+
+def test_stand_ins_begin_with_the_area_and_ask_for_as_much_as_the_best_pair() -> None:
+    problem = prepared(
+        [Piece(name="half", width=385, height=1536, count=5)],
+        [Stock(name="sheet", width=768, height=1536)],
+        Rules(),
+    )
+    areas = stand_ins(problem, problem.sizes[0])
+
+    assert areas[0].values[0] * 768 * 1536 == areas[0].capacity * 385 * 1536
+    assert max(-(-5 * row.values[0] // row.capacity) for row in areas) == 5
