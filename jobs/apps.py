@@ -16,10 +16,12 @@ class JobsConfig(AppConfig):
     guards: tuple[Guard, ...] = ()
 
     def ready(self) -> None:
-        """Keep its tables' guards raised after migrations; list its papers."""
+        """Keep guards raised and rows sealed after migrations; list its papers."""
         from jobs import printing  # noqa: F401
         from jobs.models.guarding import GUARDS
+        from jobs.services.sealing import seal_after_migration
         from materials.models.guarding import keep_raised
 
         self.guards = GUARDS
         post_migrate.connect(keep_raised, sender=self)
+        post_migrate.connect(seal_after_migration, sender=self)

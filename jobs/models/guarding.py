@@ -16,7 +16,7 @@ GUARDS = (
         free=("state", "agreed_by", "agreed_on"),
     ),
     Guard(table="jobs_variation", name="agreed", when="OLD.state = 'agreed'"),
-    Guard(table="jobs_purchase", once=("received_on", "photo_id")),
+    Guard(table="jobs_purchase", once=("received_on",)),
     Guard(table="jobs_purchaseline"),
     Guard(table="jobs_goodsreturn"),
     Guard(table="jobs_usage"),

@@ -98,7 +98,12 @@ def record_purchase(
         action="record purchase",
         subject=job.number,
         person=person,
-        facts={"purchase": str(row.uid), "lines": len(entry.lines)},
+        facts={
+            "purchase": str(row.uid),
+            "lines": len(entry.lines),
+            "received": row.received_on,
+        },
+        seals=[row, *row.lines.only("pk")],
     )
     claim.settle(row.pk)
     return row
@@ -204,7 +209,7 @@ def receive_purchase(*, purchase: Purchase, on: date, person: Person) -> Purchas
         action="receive purchase",
         subject=row.job.number,
         person=person,
-        facts={"purchase": str(row.uid)},
+        facts={"purchase": str(row.uid), "received": row.received_on},
     )
     return row
 
@@ -242,6 +247,7 @@ def record_return(
         subject=job.number,
         person=person,
         facts={"line": row.text, "packs": packs},
+        seals=[back],
     )
     claim.settle(back.pk)
     return back
@@ -329,6 +335,7 @@ def record_use(*, line: BudgetLine, entry: UseEntry, person: Person, key: str) -
         subject=line.job.number,
         person=person,
         facts={"line": line.key, "how": how, "quantity": str(quantity)},
+        seals=[row],
     )
     claim.settle(row.pk)
     return row

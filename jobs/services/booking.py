@@ -75,6 +75,7 @@ def _job_of(revision: Revision, *, person: Person | None, at: datetime) -> Job:
         subject=job.number,
         person=person,
         facts={"quote": budget.quote, "digest": revision.digest},
+        seals=[job, *job.budget_lines.only("pk")],
         kind="person" if person is not None else "client",
     )
     return job
@@ -134,7 +135,11 @@ def change_state(*, job: Job, state: str, person: Person, at: datetime) -> Job:
         action="change job state",
         subject=row.number,
         person=person,
-        facts={"from": before, "to": state},
+        facts={
+            "from": before,
+            "to": state,
+            "days": [row.started_on, row.completed_on, row.closed_on],
+        },
     )
     return row
 
@@ -147,10 +152,10 @@ def mark_finished(*, line: BudgetLine, finished: bool, person: Person) -> Budget
     row.finished = finished
     row.save(update_fields=["finished"])
     audit(
-        action="finish budget line" if finished else "reopen budget line",
+        action="finish budget line",
         subject=row.job.number,
         person=person,
-        facts={"line": row.key},
+        facts={"line": row.key, "pk": row.pk, "finished": finished},
     )
     return row
 

@@ -75,6 +75,7 @@ def record_day(
         subject=job.number,
         person=person,
         facts={"worker": worker.pk, "on": str(on), "lines": len(lines)},
+        seals=[sheet, *sheet.lines.only("pk")],
     )
     claim.settle(sheet.pk)
     return sheet

@@ -249,6 +249,7 @@ def _issue(
         subject=row.number,
         person=person,
         facts={"job": row.job.number, "due": str(row.due.amount), "digest": row.digest},
+        seals=[row],
     )
     owe_paper(
         paper=f"{INVOICE_PAPER}:{row.pk}",
@@ -345,4 +346,11 @@ def keep_pdf(*, invoice: Invoice, data: bytes, person: Person | None) -> StoredF
         person=person,
     )
     row.save(update_fields=["pdf"])
+    audit(
+        action="keep paper",
+        subject=row.number or "",
+        person=person,
+        kind="person" if person is not None else "program",
+        facts={"paper": row.pdf.digest},
+    )
     return row.pdf

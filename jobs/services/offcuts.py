@@ -138,5 +138,6 @@ def _move(
         subject=job.number,
         person=person,
         facts={"offcut": str(offcut.uid)},
+        seals=[move, offcut] if way == OffcutMove.Way.TO_RACK else [move],
     )
     return move

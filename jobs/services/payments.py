@@ -71,6 +71,7 @@ def record_payment(
         subject=row.number or "",
         person=person,
         facts={"amount": str(payment.amount.amount), "way": payment.way},
+        seals=[payment],
     )
     claim.settle(payment.pk)
     return payment

@@ -67,7 +67,7 @@ def propose_variation(
     )
     saved(row)
     audit(action="propose variation", subject=row.number, person=person,
-          facts={"job": job.number})  # fmt: skip
+          facts={"job": job.number}, seals=[row])  # fmt: skip
     claim.settle(row.pk)
     return row
 
@@ -118,22 +118,22 @@ def agree_variation(
     row.state, row.agreed_by = Variation.State.AGREED, agreed_by.strip()
     row.agreed_on = queries.local_date(at)
     saved(row)
-    saved(
-        BudgetLine(
-            job=row.job,
-            variation=row,
-            key=row.number,
-            position=10_000 + row.pk,
-            cost_class=row.cost_class,
-            nature="hand",
-            text=row.text,
-            quantity=Fraction(1),
-            cost=row.cost,
-            price=row.net,
-        )
+    line = BudgetLine(
+        job=row.job,
+        variation=row,
+        key=row.number,
+        position=10_000 + row.pk,
+        cost_class=row.cost_class,
+        nature="hand",
+        text=row.text,
+        quantity=Fraction(1),
+        cost=row.cost,
+        price=row.net,
     )
+    saved(line)
     audit(action="agree variation", subject=row.number, person=person,
-          facts={"agreed_by": row.agreed_by, "net": str(row.net.amount)})  # fmt: skip
+          facts={"agreed_by": row.agreed_by, "net": str(row.net.amount)},
+          seals=[row, line])  # fmt: skip
     return row
 
 

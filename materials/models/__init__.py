@@ -7,7 +7,7 @@ others: client-made keys, audit trail, stored files), `outbox` (mail and papers 
 from __future__ import annotations
 
 from materials.models.business import Business
-from materials.models.keeping import AuditEntry, RequestKey, StoredFile
+from materials.models.keeping import AuditEntry, AuditHead, RequestKey, StoredFile
 from materials.models.outbox import Outgoing
 from materials.models.people import Person
 from materials.models.pricelist import Material, Pack, Price, Supplier
@@ -15,6 +15,7 @@ from materials.models.rack import Offcut
 
 __all__ = [
     "AuditEntry",
+    "AuditHead",
     "Business",
     "Material",
     "Offcut",

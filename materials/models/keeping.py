@@ -50,6 +50,26 @@ class AuditEntry(models.Model):
         return f"{self.seq} {self.action} {self.subject}"
 
 
+class AuditHead(models.Model):
+    """Where the trail ends: one row, locked while a step is appended.
+
+    It keeps the steps in one order on both databases, and a trail cut short shows.
+    """
+
+    seq = models.PositiveBigIntegerField(default=0)
+    digest = models.CharField(max_length=64, blank=True)
+
+    class Meta:
+        """One row only."""
+
+        constraints = [
+            models.CheckConstraint(condition=models.Q(pk=1), name="head_is_one"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.seq} {self.digest[:12]}"
+
+
 class StoredFile(models.Model):
     """A photo or document kept by content: the same bytes are stored once."""
 

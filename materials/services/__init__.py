@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from materials.services.keeping import Claim, audit, digest_of, keep_file, once
+from materials.core.chain import digest_of
+from materials.services.keeping import Claim, audit, keep_file, once
 from materials.services.outbox import (
     Letter,
     give_up,

@@ -7,7 +7,7 @@ import io
 import json
 import re
 import warnings
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
@@ -15,12 +15,14 @@ from typing import Any
 from django.conf import settings
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import UploadedFile
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, models, transaction
 from django.utils.translation import gettext as _
 from PIL import Image, ImageOps
 
+from materials.core.chain import Step, digest_of, step_digest
 from materials.core.errors import Refusal
-from materials.models import AuditEntry, Business, Person, RequestKey, StoredFile
+from materials.models import AuditEntry, AuditHead, Person, RequestKey, StoredFile
+from materials.queries.seals import seals_of
 
 _KEY = re.compile(r"[A-Za-z0-9-]{16,64}", re.ASCII)
 MOST_BYTES = 15 * 1024 * 1024
@@ -28,12 +30,6 @@ MOST_PIXELS = 50_000_000
 MOST_SIDE = 12_000
 KEPT_SIDE = 2_560
 PICTURES = {"JPEG", "PNG", "WEBP"}
-
-
-def digest_of(facts: object) -> str:
-    """Return SHA-256 of the canonical JSON of plain facts."""
-    text = json.dumps(facts, sort_keys=True, separators=(",", ":"), default=str)
-    return hashlib.sha256(text.encode()).hexdigest()
 
 
 @dataclass(slots=True)
@@ -96,42 +92,41 @@ def audit(
     person: Person | None,
     facts: Mapping[str, object] | None = None,
     kind: str = "person",
+    seals: Iterable[models.Model] = (),
 ) -> AuditEntry:
     """Append one step to the trail, chained to the step before.
 
-    Takes a lock on the business row until the transaction ends, so that steps keep
-    one order on both databases.
+    Takes a lock on the head row until the transaction ends, so that steps keep one
+    order on both databases. `seals` are saved rows whose content the step vouches for.
     """
-    list(Business.objects.select_for_update().filter(pk=1).values_list("pk"))
-    last = AuditEntry.objects.order_by("-seq").first()
-    entry = AuditEntry(
-        seq=1 if last is None else last.seq + 1,
+    head = AuditHead.objects.select_for_update().filter(pk=1).first()
+    if head is None:
+        head, _made = AuditHead.objects.get_or_create(pk=1)
+        head = AuditHead.objects.select_for_update().get(pk=1)
+    plain = json.loads(json.dumps(dict(facts or {}), default=str))
+    sealed = seals_of(seals)
+    step = Step(
+        seq=head.seq + 1,
         at=datetime.now(UTC),
+        actor=person.pk if person is not None else None,
+        actor_kind=kind,
+        action=action,
+        subject=subject,
+        facts=plain | ({"seals": sealed} if sealed else {}),
+        previous=head.digest,
+    )
+    head.seq, head.digest = step.seq, step_digest(step)
+    head.save(update_fields=["seq", "digest"])
+    return AuditEntry.objects.create(
+        seq=step.seq,
+        at=step.at,
         actor=person,
         actor_kind=kind,
         action=action,
         subject=subject,
-        facts=json.loads(json.dumps(dict(facts or {}), default=str)),
-        previous="" if last is None else last.digest,
-    )
-    entry.digest = entry_digest(entry)
-    entry.save()
-    return entry
-
-
-def entry_digest(entry: AuditEntry) -> str:
-    """Return the chained digest of one entry."""
-    return digest_of(
-        [
-            entry.seq,
-            entry.at.astimezone(UTC).isoformat(timespec="microseconds"),
-            entry.actor_id,
-            entry.actor_kind,
-            entry.action,
-            entry.subject,
-            entry.facts,
-            entry.previous,
-        ]
+        facts=step.facts,
+        previous=step.previous,
+        digest=head.digest,
     )
 
 
@@ -198,13 +193,21 @@ def _store(
     place = file_place(digest)
     if not default_storage.exists(place):
         default_storage.save(place, io.BytesIO(data))
-    return StoredFile.objects.create(
+    kept = StoredFile.objects.create(
         digest=digest,
         media_type=media_type,
         size=len(data),
         original_name=name[-200:],
         kept_by=person,
     )
+    audit(
+        action="keep file",
+        subject=f"file {digest[:12]}",
+        person=person,
+        kind="person" if person is not None else "program",
+        seals=[kept],
+    )
+    return kept
 
 
 def file_place(digest: str) -> str:

@@ -7,7 +7,7 @@ from materials.core.guards import Guard
 OFFERED = "OLD.digest <> ''"
 
 GUARDS = (
-    Guard(table="quotes_quote", free=("title", "copied_from_id")),
+    Guard(table="quotes_quote"),
     Guard(
         table="quotes_revision",
         name="offered",
@@ -16,17 +16,20 @@ GUARDS = (
         once=("pdf_id",),
         never=("NEW.state = 'drafting'",),
     ),
-    Guard(
-        table="quotes_revision",
-        name="accepted",
-        when="OLD.state = 'accepted'",
-        once=("pdf_id",),
+    *(
+        Guard(
+            table="quotes_revision",
+            name=state,
+            when=f"OLD.state = '{state}'",
+            once=("pdf_id",),
+        )
+        for state in ("accepted", "declined", "withdrawn")
     ),
     Guard(table="quotes_acceptance"),
     Guard(
         table="quotes_offerlink",
-        free=("sent_to", "expires_at", "times_seen"),
+        free=("times_seen",),
         once=("revoked_at", "first_seen_at"),
     ),
 )
-"""An offer's state goes on; an accepted one stays; a link is only seen or ended."""
+"""An offer's state goes on; an ended one stays; a link is only seen or ended."""

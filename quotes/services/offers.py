@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
 from materials.core import amounts
@@ -51,7 +52,12 @@ def make_quote(*, visit: Visit, on: date, person: Person, key: str) -> Quote:
     )
     saved(quote)
     _draft(quote, "A", on)
-    audit(action="make quote", subject=f"quote {quote.number}", person=person)
+    audit(
+        action="make quote",
+        subject=f"quote {quote.number}",
+        person=person,
+        seals=[quote],
+    )
     claim.settle(quote.pk)
     return quote
 
@@ -156,8 +162,10 @@ def offer_revision(
     row.document = document.to_json(frozen)
     row.digest = document.digest(frozen)
     row.state, row.offered_on = Revision.State.OFFERED, on
-    row.quote.revisions.filter(state=Revision.State.OFFERED).exclude(pk=row.pk).update(
-        state=Revision.State.REPLACED
+    _move_on(
+        row.quote.revisions.filter(state=Revision.State.OFFERED).exclude(pk=row.pk),
+        Revision.State.REPLACED,
+        person,
     )
     saved(row)
     audit(
@@ -165,6 +173,7 @@ def offer_revision(
         subject=f"quote {row.quote.number} {row.letter}",
         person=person,
         facts={"digest": row.digest, "gross": str(row.gross.amount)},
+        seals=[row],
     )
     _owe_paper(row, person)
     return row
@@ -182,6 +191,13 @@ def keep_pdf(*, revision: Revision, stored: StoredFile) -> Revision:
     if row.pdf_id is None:
         row.pdf = stored
         row.save(update_fields=["pdf"])
+        audit(
+            action="keep paper",
+            subject=f"quote {row.quote.number} {row.letter}",
+            person=None,
+            kind="program",
+            facts={"paper": stored.digest},
+        )
     return row
 
 
@@ -259,6 +275,7 @@ def make_link(
         subject=f"quote {row.quote.number} {row.letter}",
         person=person,
         facts={"link": link.pk},
+        seals=[link],
     )
     claim.settle(link.pk)
     return link, token
@@ -387,6 +404,7 @@ def _ended(
         person=person,
         kind="person" if person else "link",
         facts={"words": row.end_words, "digest": row.digest},
+        seals=[row, *Acceptance.objects.filter(revision=row)],
     )
     return row
 
@@ -394,6 +412,23 @@ def _ended(
 @transaction.atomic
 def lapse_offers(*, today: date) -> int:
     """Mark every offer whose time has run out; return how many."""
-    return Revision.objects.filter(
-        state=Revision.State.OFFERED, holds_until__lt=today
-    ).update(state=Revision.State.LAPSED)
+    return _move_on(
+        Revision.objects.filter(state=Revision.State.OFFERED, holds_until__lt=today),
+        Revision.State.LAPSED,
+        None,
+    )
+
+
+def _move_on(offers: QuerySet[Revision], state: str, person: Person | None) -> int:
+    """Give offers another state, each with its step in the trail; return how many."""
+    rows = list(offers.select_related("quote").defer("document", "inputs"))
+    for row in rows:
+        row.state = state
+        row.save(update_fields=["state"])
+        audit(
+            action=f"{state} quote",
+            subject=f"quote {row.quote.number} {row.letter}",
+            person=person,
+            kind="person" if person is not None else "program",
+        )
+    return len(rows)

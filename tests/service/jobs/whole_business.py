@@ -20,8 +20,10 @@ from jobs.services import (
 )
 from materials.core.lengths import Length
 from materials.models import StoredFile, Supplier
+from materials.services import audit
 from materials.services.keeping import keep_bytes
 from quotes import services as quotes
+from quotes.models import Acceptance, Revision
 from quotes.services.offers import Agreement
 from quotes.services.offers import keep_pdf as keep_offer_pdf
 from tests.service.jobs.booked import (
@@ -44,10 +46,12 @@ def a_whole_business() -> Job:
     Beside it stand a quote that is only offered and one accepted by its link.
     """
     job = a_job()
+    _noted(job.revision)
     _bought_and_used(job)
     _agreed_change(job)
     _billed(job)
     offered = a_revision("Q-0148", state="offered", holds_until=date(2999, 1, 1))
+    _noted(offered)
     quotes.make_link(revision=offered, at=AT, person=ada(), key=new_key())
     _accepted_by_link()
     services.change_state(job=job, state="on_site", person=ada(), at=AT)
@@ -55,6 +59,15 @@ def a_whole_business() -> Job:
         line=line_of(job, "material:tile"), finished=True, person=ada()
     )
     return job
+
+
+def _noted(revision: Revision) -> None:
+    """Put into the trail what `a_revision` has stored without the services."""
+    name = f"quote {revision.quote.number} {revision.letter}"
+    rows = [revision.quote, revision, *Acceptance.objects.filter(revision=revision)]
+    audit(action="offer quote", subject=name, person=ada(), seals=rows)
+    if revision.state == "accepted":
+        audit(action="accepted quote", subject=name, person=None, kind="link")
 
 
 def _paper(name: str) -> StoredFile:
@@ -164,6 +177,7 @@ def _billed(job: Job) -> None:
 
 def _accepted_by_link() -> None:
     revision = a_revision("Q-0149", state="offered", holds_until=date(2999, 1, 1))
+    _noted(revision)
     keep_offer_pdf(revision=revision, stored=_paper("Q-0149"))
     link, _token = quotes.make_link(
         revision=revision, at=AT, person=ada(), key=new_key()
