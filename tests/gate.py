@@ -193,6 +193,11 @@ def deep_parts() -> list[Part]:
                 "GAUGEROD_SEED": os.environ.get("GAUGEROD_SEED", fresh_seed()),
             },
         ),
+        Part(
+            name="books, 1,000 changes",
+            command=pytest("tests/service/jobs/test_books.py"),
+            env={"GAUGEROD_CHANGES": "1000"},
+        ),
         *bench_parts(smoke=False),
     ]
 

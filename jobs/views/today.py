@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET
 
 from jobs import queries as jobs_queries
 from jobs.models import Job
+from jobs.services.keepsake import last_verified
 from materials import queries as materials_queries
 from materials.views.access import person_of
 from quotes import queries as quotes_queries
@@ -41,6 +42,7 @@ def today(request: HttpRequest) -> HttpResponseBase:
         ],
         "undecided": materials_queries.outgoing_undecided(person).count(),
         "visits": visits.object_list[:MOST],
+        "backup": last_verified() if person.sees_margins else None,
         "hello": _("Good day, %(name)s") % {"name": person},
     }
     return render(request, "jobs/today.html", context)

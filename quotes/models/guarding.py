@@ -28,7 +28,7 @@ GUARDS = (
     Guard(table="quotes_acceptance"),
     Guard(
         table="quotes_offerlink",
-        free=("times_seen",),
+        free=("times_seen", "expires_at"),
         once=("revoked_at", "first_seen_at"),
     ),
 )

@@ -11,7 +11,6 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 
 from django.db import transaction
-from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
 from materials.core import amounts
@@ -23,6 +22,7 @@ from quotes.core import document
 from quotes.models import Acceptance, OfferLink, Quote, Revision, Visit
 from quotes.queries import token_digest
 from quotes.queries.estimating import draft_document, stored_file
+from quotes.services.lapsing import move_on
 
 OFFER_PAPER = "offer"
 """How the outbox names the paper of an offered revision."""
@@ -162,7 +162,7 @@ def offer_revision(
     row.document = document.to_json(frozen)
     row.digest = document.digest(frozen)
     row.state, row.offered_on = Revision.State.OFFERED, on
-    _move_on(
+    move_on(
         row.quote.revisions.filter(state=Revision.State.OFFERED).exclude(pk=row.pk),
         Revision.State.REPLACED,
         person,
@@ -407,28 +407,3 @@ def _ended(
         seals=[row, *Acceptance.objects.filter(revision=row)],
     )
     return row
-
-
-@transaction.atomic
-def lapse_offers(*, today: date) -> int:
-    """Mark every offer whose time has run out; return how many."""
-    return _move_on(
-        Revision.objects.filter(state=Revision.State.OFFERED, holds_until__lt=today),
-        Revision.State.LAPSED,
-        None,
-    )
-
-
-def _move_on(offers: QuerySet[Revision], state: str, person: Person | None) -> int:
-    """Give offers another state, each with its step in the trail; return how many."""
-    rows = list(offers.select_related("quote").defer("document", "inputs"))
-    for row in rows:
-        row.state = state
-        row.save(update_fields=["state"])
-        audit(
-            action=f"{state} quote",
-            subject=f"quote {row.quote.number} {row.letter}",
-            person=person,
-            kind="person" if person is not None else "program",
-        )
-    return len(rows)

@@ -7,10 +7,11 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandParser
 
-from jobs.management.keepsake import last_backup
 from jobs.queries.all_books import check_books
+from jobs.services.keepsake import last_backup
 
 SHOWN = 200
 
@@ -26,7 +27,15 @@ class Command(BaseCommand):
             help="do not compare with the last verified backup",
         )
 
+        parser.add_argument(
+            "--migrate",
+            action="store_true",
+            help="bring the schema up to date first",
+        )
+
     def handle(self, *args: Any, **options: Any) -> None:
+        if options["migrate"]:
+            call_command("migrate", verbosity=0)
         anchor = {} if options["no_anchor"] else last_backup()
         report = check_books(anchor=anchor)
         for line in report.looked_at:

@@ -18,10 +18,10 @@ from django.db import DatabaseError, connection, models, transaction
 from moneyed import Money
 
 from jobs.core import document as documents
-from jobs.management.keepsake import keep_last_backup
 from jobs.models import Invoice, Payment, Usage
 from jobs.queries.all_books import check_books
 from jobs.queries.books import sum_faults
+from jobs.services.keepsake import keep_last_backup
 from jobs.services.sealing import seal_what_stood
 from materials.core.guards import Guard
 from materials.models import AuditEntry, AuditHead, StoredFile
@@ -29,9 +29,11 @@ from materials.models.guarding import all_guards, lowered
 from tests.service.jobs.whole_business import a_whole_business
 from tests.service.materials.test_guarding import another, model_of
 
-CHANGES = int(os.environ.get("GAUGEROD_CHANGES", "60"))
+CHANGES = int(os.environ.get("GAUGEROD_CHANGES", "40"))
 NOT_SEEN = {
     ("quotes_offerlink", "times_seen"): "a counter of views",
+    ("quotes_offerlink", "expires_at"): "the end of a link may be moved",
+    ("jobs_series", "id"): "the key of a counter; nothing points to it",
     ("quotes_offerlink", "first_seen_at"): "a note of the first view",
     ("materials_offcut", "place"): "a piece is moved on the rack without a step",
     ("jobs_invoice", "issued_at"): "of a draft: nothing is issued",

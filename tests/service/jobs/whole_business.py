@@ -54,6 +54,8 @@ def a_whole_business() -> Job:
     _noted(offered)
     quotes.make_link(revision=offered, at=AT, person=ada(), key=new_key())
     _accepted_by_link()
+    for number, end in (("Q-0150", "declined"), ("Q-0151", "withdrawn")):
+        _ended(number, end)
     services.change_state(job=job, state="on_site", person=ada(), at=AT)
     services.mark_finished(
         line=line_of(job, "material:tile"), finished=True, person=ada()
@@ -173,6 +175,15 @@ def _billed(job: Job) -> None:
         person=ada(),
         key=new_key(),
     )
+
+
+def _ended(number: str, end: str) -> None:
+    revision = a_revision(number, state="offered", holds_until=date(2999, 1, 1))
+    _noted(revision)
+    if end == "declined":
+        quotes.decline_revision(revision=revision, words="Too dear", at=AT)
+    else:
+        quotes.withdraw_revision(revision=revision, words="", at=AT, person=ada())
 
 
 def _accepted_by_link() -> None:

@@ -9,10 +9,15 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 from django.conf import settings
+
+OLD = timedelta(hours=26)
+"""A nightly backup and two hours to notice that it failed."""
 
 
 def keepsake_place() -> Path:
@@ -27,6 +32,23 @@ def last_backup() -> dict[str, Any]:
     except (OSError, ValueError):
         return {}
     return found if isinstance(found, dict) else {}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LastVerified:
+    """When the last backup was verified, if ever, and whether that is too long ago."""
+
+    at: datetime | None
+    is_old: bool
+
+
+def last_verified() -> LastVerified:
+    """Return when a backup was last verified; old is more than 26 hours."""
+    try:
+        at = datetime.fromisoformat(str(last_backup().get("verified_at", "")))
+    except ValueError:
+        return LastVerified(at=None, is_old=True)
+    return LastVerified(at=at, is_old=datetime.now(UTC) - at > OLD)
 
 
 def keep_last_backup(facts: Mapping[str, Any]) -> None:
