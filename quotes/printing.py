@@ -27,7 +27,8 @@ from quotes.models import Revision
 from quotes.presenters.cut_lists import cut_list_sheet
 from quotes.presenters.offers import option_sheet, plans_drawn, surfaces_drawn
 from quotes.presenters.paper import offer_drawings
-from quotes.services.offers import OFFER_PAPER, keep_pdf, offer_revision
+from quotes.services.offers import OFFER_PAPER, offer_revision
+from quotes.services.papers import keep_pdf
 
 
 def quote_pdf(quote: Quote | ClientQuote, business: Business | None = None) -> bytes:

@@ -15,7 +15,7 @@ from django.utils.translation import gettext as _
 
 from materials.core import amounts
 from materials.core.errors import Refusal
-from materials.models import Business, Person, StoredFile
+from materials.models import Business, Person
 from materials.services import audit, new_seed, once, owe_paper, token_of_seed
 from materials.services.pricelist import saved
 from quotes.core import document
@@ -182,23 +182,6 @@ def offer_revision(
 def _owe_paper(row: Revision, person: Person) -> None:
     paper = f"{OFFER_PAPER}:{row.pk}"
     owe_paper(paper=paper, about=str(row), title=_("Paper of the offer"), person=person)
-
-
-@transaction.atomic
-def keep_pdf(*, revision: Revision, stored: StoredFile) -> Revision:
-    """Note the PDF of an offered revision; the first one stands."""
-    row = _locked(revision)
-    if row.pdf_id is None:
-        row.pdf = stored
-        row.save(update_fields=["pdf"])
-        audit(
-            action="keep paper",
-            subject=f"quote {row.quote.number} {row.letter}",
-            person=None,
-            kind="program",
-            facts={"paper": stored.digest},
-        )
-    return row
 
 
 @transaction.atomic

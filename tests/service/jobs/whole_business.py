@@ -25,7 +25,7 @@ from materials.services.keeping import keep_bytes
 from quotes import services as quotes
 from quotes.models import Acceptance, Revision
 from quotes.services.offers import Agreement
-from quotes.services.offers import keep_pdf as keep_offer_pdf
+from quotes.services.papers import keep_pdf as keep_offer_pdf
 from tests.service.jobs.booked import (
     MONDAY,
     a_job,
