@@ -85,6 +85,7 @@ def once(
     return Claim(row)
 
 
+@transaction.atomic(savepoint=False)
 def audit(
     *,
     action: str,
@@ -183,6 +184,7 @@ def _clean_picture(data: bytes) -> bytes:
     return out.getvalue()
 
 
+@transaction.atomic
 def _store(
     data: bytes, media_type: str, name: str, person: Person | None
 ) -> StoredFile:

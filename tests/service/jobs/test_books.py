@@ -33,6 +33,7 @@ CHANGES = int(os.environ.get("GAUGEROD_CHANGES", "40"))
 NOT_SEEN = {
     ("quotes_offerlink", "times_seen"): "a counter of views",
     ("quotes_offerlink", "expires_at"): "the end of a link may be moved",
+    ("jobs_series", "last_on"): "of variations, which carry no date; else compared",
     ("jobs_series", "id"): "the key of a counter; nothing points to it",
     ("quotes_offerlink", "first_seen_at"): "a note of the first view",
     ("materials_offcut", "place"): "a piece is moved on the rack without a step",
