@@ -6,6 +6,8 @@ unit vectors in ten-thousandths.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import pairwise
 from math import isqrt
 
 from materials.core.drawing.lettering import RAISED, SVG, words
@@ -138,6 +140,16 @@ class Sheet:
         if runs:
             self.add(f'<path class="{kind}" d="{"".join(_run(run) for run in runs)}"/>')
 
+    def rings(self, rings: list[Ring], kind: str) -> None:
+        """Draw closed outlines as one path; nothing when there are none."""
+        if rings:
+            self.add(f'<path class="{kind}" d="{stepped(rings, closed=True)}"/>')
+
+    def steps(self, runs: list[Ring], kind: str) -> None:
+        """Draw many open runs as one path in its shortest spelling."""
+        if runs:
+            self.add(f'<path class="{kind}" d="{stepped(runs, closed=False)}"/>')
+
     def line(self, start: Point, end: Point, kind: str) -> None:
         """Draw one straight line."""
         self.path([(start, end)], kind)
@@ -191,7 +203,7 @@ class Sheet:
             return
         if kind not in self._hatches:
             self._hatches.append(kind)
-        data = "".join(f"{_run(ring)}Z" for ring in rings)
+        data = stepped(rings, closed=True)
         self.add(
             f'<path fill="url(#{self.name}-{kind})" fill-rule="evenodd" d="{data}"/>'
         )
@@ -200,7 +212,9 @@ class Sheet:
         if kind in _CLIPPED:
             mark, step, ways = _CLIPPED[kind]
             runs = [run for way in ways for run in hatch_lines(rings, step, way)]
-            self.path(runs, mark)
+            self.steps(
+                [tuple((tenth(x), tenth(y)) for x, y in run) for run in runs], mark
+            )
             return
         step, radius, mark = _DOTTED[kind]
         for at in hatch_dots(rings, step):
@@ -284,6 +298,43 @@ def _add_crossings(
 def _run(run: Ring) -> str:
     steps = "L".join(f"{number(x)} {number(y)}" for x, y in run)
     return f"M{steps}"
+
+
+def tenth(value: int) -> int:
+    """Return hundredths of a pixel on the nearest tenth, halves up."""
+    return (value + 5) // 10 * 10
+
+
+def stepped(runs: Sequence[Ring], *, closed: bool) -> str:
+    """Return outlines in the shortest spelling: steps from point to point.
+
+    >>> stepped([((100, 100), (900, 100), (900, 550))], closed=True)
+    'M1 1h8v4.5z'
+    """
+    at: Point | None = None
+    steps: list[str] = []
+    for run in runs:
+        first = run[0]
+        if at is None:
+            steps.append(f"M{_pair(*first)}")
+        else:
+            steps.append(f"m{_pair(first[0] - at[0], first[1] - at[1])}")
+        for before, after in pairwise(run):
+            across, down = after[0] - before[0], after[1] - before[1]
+            if across and down:
+                steps.append(f"l{_pair(across, down)}")
+            elif across:
+                steps.append(f"h{number(across)}")
+            elif down:
+                steps.append(f"v{number(down)}")
+        if closed:
+            steps.append("z")
+        at = first if closed else run[-1]
+    return "".join(steps)
+
+
+def _pair(across: int, down: int) -> str:
+    return f"{number(across)}{'' if down < 0 else ' '}{number(down)}"
 
 
 def _unit(value: int) -> str:

@@ -1,7 +1,7 @@
 """Tile pieces on a surface: whole ones plain, cut ones hatched, chalk lines blue.
 
 Pieces of one tile carry the same small number on a disc of paper, so that an offcut can
-be followed to where it goes.
+be followed to where it goes. A sawn edge is a double line; a sliver has a ring.
 """
 
 from __future__ import annotations
@@ -12,7 +12,18 @@ from dataclasses import dataclass
 from materials.core.drawing.chains import Measure, dimension_rows, draw_rows, fit
 from materials.core.drawing.dimensions import SIDES
 from materials.core.drawing.lettering import RAISED, SVG, length_words, words
-from materials.core.drawing.pen import CUT, HATCHES, REUSED, WHOLE, Point, Ring, Sheet
+from materials.core.drawing.pen import (
+    CUT,
+    HATCHES,
+    REUSED,
+    WHOLE,
+    Point,
+    Ring,
+    Sheet,
+    along,
+    direction,
+    tenth,
+)
 from materials.core.drawing.records import Frame, Place, SurfaceDrawing
 from materials.core.drawing.surface import draw_edges, require_outline
 from materials.core.drawing.symbols import (
@@ -33,6 +44,10 @@ class Piece:
     kind: str = WHOLE
     number: int | None = None
     holes: tuple[tuple[Place, ...], ...] = ()
+    sawn: tuple[int, ...] = ()
+    """The sides of the outline that are sawn, counted from nought."""
+    sliver: bool = False
+    """Whether it is too narrow to be cut and to look well: it gets a ring."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +73,8 @@ class SetOutDrawing:
 def draw_set_out(set_out: SetOutDrawing, frame: Frame) -> str:
     """Return a surface with its tile pieces drawn to scale, as SVG text.
 
-    Rounds: lettered lengths to 1/16 in or 0.1 mm; points to 1/100 px.
+    Rounds: lettered lengths to 1/16 in or 0.1 mm; points to 1/100 px, pieces and
+    hatches to 1/10 px.
     Raises: BadShape for an outline without area or a piece of an unknown kind.
     """
     surface = set_out.surface
@@ -112,17 +128,51 @@ def _measure(size: Size, frame: Frame) -> Measure:
 
 def _draw_pieces(sheet: Sheet, scale: Scale, pieces: tuple[Piece, ...]) -> None:
     rings = [
-        (piece, [scale.ring(ring) for ring in (piece.outline, *piece.holes)])
+        (piece, [_tenths(scale.ring(ring)) for ring in (piece.outline, *piece.holes)])
         for piece in pieces
     ]
     for kind in HATCHES:
         same = [ring for piece, own in rings if piece.kind == kind for ring in own]
         if same:
             sheet.hatch(kind, same)
-    sheet.path([(*ring, ring[0]) for _, own in rings for ring in own], "f")
+    sheet.rings([ring for _, own in rings for ring in own], "f")
+    sheet.steps(
+        [_tenths(edge) for piece, own in rings for edge in _sawn(piece, own[0])], "f"
+    )
     for piece, own in rings:
+        if piece.sliver:
+            _draw_ring(sheet, own[0])
         if piece.number is not None:
             _draw_number(sheet, own[0], piece.number)
+
+
+def _tenths(ring: Ring) -> Ring:
+    """Return a piece's corners on tenths of a pixel: a thousand pieces stay light."""
+    return tuple((tenth(x), tenth(y)) for x, y in ring)
+
+
+def _sawn(piece: Piece, ring: Ring) -> list[Ring]:
+    """Return a second line inside each sawn side, as far as the piece has room."""
+    edges = []
+    for side in piece.sawn:
+        start, end = ring[side], ring[(side + 1) % len(ring)]
+        way = direction(start, end)
+        # The outline runs anticlockwise on the surface: its inside is on the left.
+        inner = way[1], -way[0]
+        edges.append(
+            tuple(
+                along(along(at, inner, 1_80), way, to)
+                for at, to in ((start, 1_00), (end, -1_00))
+            )
+        )
+    return edges
+
+
+def _draw_ring(sheet: Sheet, ring: Ring) -> None:
+    """Ring a sliver where it lies."""
+    middle_x = (min(x for x, _ in ring) + max(x for x, _ in ring)) // 2
+    middle_y = (min(y for _, y in ring) + max(y for _, y in ring)) // 2
+    sheet.circle((middle_x, middle_y), sheet.style.disc * 6 // 5, "e")
 
 
 def _draw_number(sheet: Sheet, ring: Ring, number: int) -> None:

@@ -1,14 +1,16 @@
 """The set-out drawings of a layout: tiles, cuts, chalk lines and what to measure.
 
 Whole tiles are plain, cut ones hatched, pieces from an offcut crossed; pieces of one
-tile carry the same number. Chalk lines run through the origin, dimensioned from two
-sides of the surface.
+tile carry the same number; sawn sides are double, slivers ringed. Chalk lines run
+through the origin, dimensioned from two sides of the surface.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from itertools import pairwise
 
 import numpy as np
 
@@ -26,8 +28,12 @@ from materials.core.lengths import IMPERIAL, METRIC, Length
 from quotes.core.geometry import Ints, TickPoint, TickRing, doubled_area
 from quotes.core.layout.grid import Grid, grid_of
 from quotes.core.layout.placing import full_places, placed_faces, placed_rings
-from quotes.core.layout.records import Tally
+from quotes.core.layout.records import PieceClass, Tally
 from quotes.core.layout.reuse import CutPlan
+from quotes.core.pattern import Item, Point
+
+SLIVER = Length.mm(50)
+"""Narrower pieces are ringed: from memory, shop practice, no standard's figure."""
 
 MOST_DRAWN = 4_000
 """Beyond so many whole tiles only the cut ones are drawn; the note says so."""
@@ -135,10 +141,45 @@ def _cut_pieces(
 ) -> list[Piece]:
     drawn = []
     for index, piece in enumerate(tally.pieces):
+        sawn = sawn_sides(tally.lattice.items[piece.item], piece.outline)
+        sliver = is_sliver(piece, tally.lattice.items[piece.item])
         for row, ring in enumerate(placed_rings(tally, grid, piece)):
             kind, number = numbers[surface, index, row]
-            drawn.append(Piece(outline=ring, kind=kind, number=number))
+            drawn.append(
+                Piece(outline=ring, kind=kind, number=number, sawn=sawn, sliver=sliver)
+            )
     return drawn
+
+
+def is_sliver(piece: PieceClass, item: Item) -> bool:
+    """Return whether a piece is narrower than SLIVER, and than half its tile."""
+    across = [x for x, _ in item.outline]
+    up = [y for _, y in item.outline]
+    least = min(max(across) - min(across), max(up) - min(up)) / 2
+    return piece.smallest_side < min(Fraction(SLIVER.ticks), Fraction(least))
+
+
+def sawn_sides(item: Item, outline: TickRing) -> tuple[int, ...]:
+    """Return which sides of a piece, in its tile's frame, are no side of the tile.
+
+    Shape: sides counted from nought, as the outline runs. Rounds: within two ticks.
+    """
+    around = list(pairwise((*item.outline, item.outline[0])))
+    return tuple(
+        side
+        for side, (start, end) in enumerate(pairwise((*outline, outline[0])))
+        if not any(
+            _on_line(first, last, start) and _on_line(first, last, end)
+            for first, last in around
+        )
+    )
+
+
+def _on_line(first: Point, last: Point, at: TickPoint) -> bool:
+    """Return whether a point lies on the line of a side, two ticks allowed."""
+    wide, high = last[0] - first[0], last[1] - first[1]
+    off = wide * (at[1] - first[1]) - high * (at[0] - first[0])
+    return bool(abs(off) <= 2 * max(abs(wide), abs(high)))
 
 
 def _chalk(tally: Tally, outline: TickRing) -> tuple[tuple[TickPoint, TickPoint], ...]:

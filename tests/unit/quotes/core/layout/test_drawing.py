@@ -58,14 +58,42 @@ def test_several_surfaces_stand_in_one_well_formed_text() -> None:
     assert len([child for child in root if child.tag.endswith("svg")]) == 2
 
 
-def test_a_thousand_tiles_fit_seventy_five_kilobytes() -> None:
+def test_a_thousand_tiles_fit_sixty_kilobytes() -> None:
     lattice = built("stack", "2", length=98, width=98)
     tally = count(rectangle(3_200 * MM, 3_200 * MM), lattice, SetOut(), Rules())
 
     text = drawing([tally], cut_plan([tally], Rules()), unit="mm")
 
     assert tally.full_count == 1024
-    assert len(text) <= 75_000
+    assert len(text) <= 60_000
+
+
+def test_a_thousand_tiles_with_their_cuts_fit_sixty_kilobytes_too() -> None:
+    lattice = built("running_bond", "2", length=148, width=72, offset="1/2")
+    room = rectangle(3_900 * MM, 3_000 * MM)
+    set_out = SetOut(origin=(30 * MM, 40 * MM))
+    tally = count(room, lattice, set_out, Rules())
+
+    text = drawing([tally], cut_plan([tally], Rules()), unit="mm")
+
+    assert tally.no_reuse > 1_000
+    assert tally.cut_count > 100
+    assert len(text) <= 60_000
+
+
+def test_sawn_sides_are_told_from_factory_ones_and_slivers_are_marked() -> None:
+    lattice = built("stack", "2", length=300, width=300)
+    room = rectangle(640 * MM, 500 * MM)
+    tally = count(room, lattice, SetOut(), Rules())
+
+    (drawn,) = set_out_drawings([tally], cut_plan([tally], Rules()))
+
+    cut = [piece for piece in drawn.pieces if piece.kind]
+    narrow = [piece for piece in cut if piece.sliver]
+    assert len(cut) == 5 - 1
+    # 640 - 2 × 302 = 36 mm: two slivers beside the wall, one of them in the corner.
+    assert len(narrow) == 2
+    assert sorted(len(piece.sawn) for piece in cut) == [1, 1, 1, 2]
 
 
 def test_very_many_tiles_are_said_and_not_drawn() -> None:
