@@ -51,6 +51,14 @@ class TilePlan:
     times: tuple[int, ...]
     tallies: tuple[Tally, ...]
     plan: CutPlan
+    rules: Rules
+    attainable: Fraction | None = None
+    """The share of a tile's length that can always be kept as the smallest cut."""
+
+    @property
+    def needed(self) -> int:
+        """Tiles of all repeats, as they are bought: a share of offcuts used again."""
+        return _needed(self)
 
 
 def counted_tiles(
@@ -118,12 +126,14 @@ def _planned(
         times=tuple(one.extent.times for one in parts),
         tallies=tallies,
         plan=_cut(tallies, rules),
+        rules=rules,
+        attainable=pattern.least_cut(_parameters(pattern, wish)),
     )
 
 
-def _lattice(
-    pattern: Pattern, tile: TileFacts, wish: Mapping[str, object]
-) -> Lattice:  # fmt: skip
+def _parameters(
+    pattern: Pattern, wish: Mapping[str, object]
+) -> dict[str, Fraction | bool]:
     parameters: dict[str, Fraction | bool] = {}
     for parameter in pattern.parameters:
         value = wish.get(parameter.name)
@@ -131,6 +141,13 @@ def _lattice(
             parameters[parameter.name] = value
         elif value is not None:
             parameters[parameter.name] = _number(value)
+    return parameters
+
+
+def _lattice(
+    pattern: Pattern, tile: TileFacts, wish: Mapping[str, object]
+) -> Lattice:  # fmt: skip
+    parameters = _parameters(pattern, wish)
     sizes = {"length": tile.length.ticks, "width": tile.width.ticks}
     return made(pattern, sizes, tile.joint.ticks, parameters)
 

@@ -31,6 +31,7 @@ from quotes.presenters.cut_drawings import (
     stock_words,
     surface_panels_svg,
 )
+from quotes.presenters.set_outs import TileSheet, tile_sheets
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +80,7 @@ class CutListSheet:
     """The whole cut list, or the sentence that says why there is none."""
 
     materials: tuple[CutMaterial, ...] = ()
+    tiles: tuple[TileSheet, ...] = ()
     refused: str = ""
 
 
@@ -98,7 +100,8 @@ def cut_list_sheet(
             _material(need, catalogue[need.material], visit.system, style)
             for need in takeoff.needs
             if isinstance(need.plan, MaterialPlan)
-        )
+        ),
+        tiles=tile_sheets(takeoff, catalogue, system=visit.system, style=style),
     )
 
 

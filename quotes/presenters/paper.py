@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from django.utils.translation import gettext as _
+
 from materials.core.drawing.records import Frame
 from materials.core.drawing.style import PRINT
 from materials.core.need import MaterialFacts
@@ -13,6 +15,7 @@ from quotes.core.estimate import Estimate
 from quotes.models import Revision
 from quotes.presenters.drawings import surface_svg
 from quotes.presenters.plans import plan_svg
+from quotes.presenters.set_outs import tile_sheets
 from quotes.queries.estimating import catalogue_of, priced
 
 
@@ -41,6 +44,18 @@ def estimate_drawings(
             description=f"{row.place}, {row.net_area.text(system)}",
         )
         for place, row in enumerate(found.takeoff.surfaces)
+    ]
+    drawings += [
+        Drawing(
+            key=f"setout-{rank}-{place}",
+            title=_("Set-out: %(place)s") % {"place": row.place},
+            svg=row.svg,
+            description=f"{tile.name}. {row.words} {row.origin}".strip(),
+        )
+        for rank, tile in enumerate(
+            tile_sheets(found.takeoff, catalogue, system=system, style=PRINT)
+        )
+        for place, row in enumerate(tile.places)
     ]
     for place, need in enumerate(found.takeoff.needs):
         if isinstance(need.plan, MaterialPlan) and need.plan.form != SHEET:

@@ -25,12 +25,12 @@ from materials.core.drawing.setout import (
 )
 from materials.core.drawing.style import PRINT
 from materials.core.lengths import IMPERIAL, METRIC, Length
-from quotes.core.geometry import Ints, TickPoint, TickRing, doubled_area
+from quotes.core.geometry import Ints, Point, TickPoint, TickRing, doubled_area
 from quotes.core.layout.grid import Grid, grid_of
 from quotes.core.layout.placing import full_places, placed_faces, placed_rings
 from quotes.core.layout.records import PieceClass, Tally
 from quotes.core.layout.reuse import CutPlan
-from quotes.core.pattern import Item, Point
+from quotes.core.pattern import Item
 
 SLIVER = Length.mm(50)
 """Narrower pieces are ringed: from memory, shop practice, no standard's figure."""
@@ -46,7 +46,7 @@ def set_out_drawings(
 
     Shape: in the order of the tallies. Rounds: corners to the nearest tick.
     """
-    numbers = _tile_numbers(plan)
+    numbers = tile_numbers(plan)
     return tuple(_drawing(tally, rank, numbers) for rank, tally in enumerate(tallies))
 
 
@@ -81,12 +81,13 @@ def _size_of(text: str) -> tuple[str, str]:
     return (found[1], found[2]) if found else ("0", "0")
 
 
-_Place = tuple[int, int, int]
+PlacedPiece = tuple[int, int, int]
+"""Surface, class and row of a piece."""
 
 
-def _tile_numbers(plan: CutPlan) -> dict[_Place, tuple[str, int | None]]:
+def tile_numbers(plan: CutPlan) -> dict[PlacedPiece, tuple[str, int | None]]:
     """Return kind and number of every piece; a tile with one piece needs no number."""
-    found: dict[_Place, tuple[str, int | None]] = {}
+    found: dict[PlacedPiece, tuple[str, int | None]] = {}
     number = 0
     for tile in plan.tiles:
         shared = len(tile.pieces) > 1
@@ -99,7 +100,7 @@ def _tile_numbers(plan: CutPlan) -> dict[_Place, tuple[str, int | None]]:
 
 
 def _drawing(
-    tally: Tally, rank: int, numbers: Mapping[_Place, tuple[str, int | None]]
+    tally: Tally, rank: int, numbers: Mapping[PlacedPiece, tuple[str, int | None]]
 ) -> SetOutDrawing:
     grid = grid_of(tally.lattice, tally.set_out.angle)
     pieces = [*_whole_pieces(tally, grid), *_cut_pieces(tally, grid, rank, numbers)]
@@ -137,7 +138,7 @@ def _cut_pieces(
     tally: Tally,
     grid: Grid,
     surface: int,
-    numbers: Mapping[_Place, tuple[str, int | None]],
+    numbers: Mapping[PlacedPiece, tuple[str, int | None]],
 ) -> list[Piece]:
     drawn = []
     for index, piece in enumerate(tally.pieces):

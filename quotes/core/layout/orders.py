@@ -118,7 +118,6 @@ def order(plan: ItemPlan, *, habits: Habits, wish: OrderWish) -> OrderLine:
     reused = plan.no_reuse + broken - needed
     boxes = whole_units(Fraction(needed + wish.spares), Fraction(wish.per_box))
     bought = boxes * wish.per_box
-    enough = sum(chances[: bought - plan.strict + 1])
     return OrderLine(
         item=plan.item.name,
         full=plan.full,
@@ -129,8 +128,20 @@ def order(plan: ItemPlan, *, habits: Habits, wish: OrderWish) -> OrderLine:
         rounding=bought - needed - wish.spares,
         boxes=boxes,
         per_box=wish.per_box,
-        short_chance=max(Fraction(0), 1 - Fraction(enough, _WHOLE)),
+        short_chance=chance_short(plan, habits, tiles=bought),
     )
+
+
+def chance_short(plan: ItemPlan, habits: Habits, *, tiles: int) -> Fraction:
+    """Return the chance that so many tiles are not enough.
+
+    Rounds: to 1/10^18.
+    """
+    spare = tiles - plan.strict
+    if spare < 0:
+        return Fraction(1)
+    enough = sum(need_chances(plan, habits)[: spare + 1])
+    return max(Fraction(0), 1 - Fraction(enough, _WHOLE))
 
 
 def need_chances(plan: ItemPlan, habits: Habits) -> list[int]:
