@@ -45,18 +45,7 @@ def estimate_drawings(
         )
         for place, row in enumerate(found.takeoff.surfaces)
     ]
-    drawings += [
-        Drawing(
-            key=f"setout-{rank}-{place}",
-            title=_("Set-out: %(place)s") % {"place": row.place},
-            svg=row.svg,
-            description=f"{tile.name}. {row.words} {row.origin}".strip(),
-        )
-        for rank, tile in enumerate(
-            tile_sheets(found.takeoff, catalogue, system=system, style=PRINT)
-        )
-        for place, row in enumerate(tile.places)
-    ]
+    drawings += _set_outs(found, catalogue)
     for place, need in enumerate(found.takeoff.needs):
         if isinstance(need.plan, MaterialPlan) and need.plan.form != SHEET:
             continue
@@ -70,3 +59,20 @@ def estimate_drawings(
         if svg:
             drawings.append(Drawing(key=f"plan-{place}", title=material.name, svg=svg))
     return tuple(drawings)
+
+
+def _set_outs(found: Estimate, catalogue: Mapping[str, MaterialFacts]) -> list[Drawing]:
+    """Return a drawing of every tiled part, at a named scale."""
+    system = found.visit.system
+    return [
+        Drawing(
+            key=f"setout-{rank}-{place}",
+            title=_("Set-out: %(place)s") % {"place": row.place},
+            svg=row.svg,
+            description=f"{tile.name}. {row.words} {row.origin}".strip(),
+        )
+        for rank, tile in enumerate(
+            tile_sheets(found.takeoff, catalogue, system=system, style=PRINT)
+        )
+        for place, row in enumerate(tile.places)
+    ]
