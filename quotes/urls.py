@@ -13,6 +13,7 @@ from quotes.views import (
     parties,
     pricing,
     quotes,
+    set_outs,
     surfaces,
     visits,
 )
@@ -48,6 +49,7 @@ urlpatterns = [
     path("spaces/<uuid:uid>/surfaces/", surfaces.add_surface, name="add-surface"),
     path("spaces/<uuid:uid>/draw/", surfaces.draw, name="draw-surface"),
     path("surfaces/<uuid:uid>/", surfaces.surface, name="surface"),
+    path("surfaces/<uuid:uid>/set-outs/", set_outs.set_outs, name="set-outs"),
     path("quotes/", quotes.quotes, name="quotes"),
     path("quotes/<slug:number>/", quotes.quote, name="quote"),
     path(

@@ -118,8 +118,20 @@ def _extent(
         layer=layer,
         layer_path=f"build_ups.{build_up.key}.layers[{place}]",
         extent=extent,
-        pattern=(part.region.pattern if part.region else {}) or layer.pattern,
+        pattern=_pattern(placed, part, layer),
     )
+
+
+def _pattern(placed: Placed, part: RegionPart, layer: Layer) -> Mapping[str, object]:
+    """Return how a part is set out: by its region, its surface, or its build-up.
+
+    A set-out that was chosen for another pattern than the build-up has now is void.
+    """
+    if part.region is not None:
+        return part.region.pattern or layer.pattern
+    own = placed.surface.pattern
+    same = own.get("name") == layer.pattern.get("name", "stack")
+    return own if same else layer.pattern
 
 
 def _with_openings(

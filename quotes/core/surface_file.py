@@ -36,7 +36,7 @@ def read_surface(node: Node) -> Surface:
     node.only(
         "id", "name", "role", "shape", "build_up", "measured_to", "exposure", "use",
         "times", "edges", "openings", "regions", "readings", "heights", "drain",
-        "flat", "slope", "lowest", "steps", "notes",
+        "flat", "slope", "lowest", "steps", "notes", "pattern",
     )  # fmt: skip
     node.demand("role", "shape")
     role = node.choice("role", ROLES, "")
@@ -65,6 +65,7 @@ def read_surface(node: Node) -> Surface:
         lowest=node.maybe_length("lowest", nothing=True),
         steps=node.count("steps", 0, least=0, most=200),
         notes=node.text("notes", most=4000),
+        pattern=read_pattern(node),
     )
 
 

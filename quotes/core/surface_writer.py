@@ -51,6 +51,7 @@ def surface_document(surface: Surface) -> Document:
         "lowest": _text(surface.lowest),
         "steps": surface.steps or None,
         "notes": surface.notes,
+        "pattern": dict(surface.pattern) or None,
     }
     return {**document, **_filled(optional)}
 

@@ -128,6 +128,8 @@ class LayerUse:
     times: int
     tile: TileFacts | None = None
     pattern: Mapping[str, object] = field(default_factory=dict)
+    surface_id: str = ""
+    region_id: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

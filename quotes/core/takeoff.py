@@ -305,6 +305,8 @@ def _layer_use(one: LayerExtent) -> LayerUse:
         times=one.extent.times,
         tile=one.extent.tile,
         pattern=one.pattern,
+        surface_id=one.placed.surface.id,
+        region_id=one.part.region.id if one.part.region else "",
     )
 
 

@@ -116,9 +116,9 @@ def _planned(
     area = sum(one.extent.area.ticks2 for one in parts)
     if area > MOST_TILES * field.ticks2:
         return None
-    lattice = _lattice(pattern, tile, wish)
+    lattice = lattice_for(pattern, tile, wish)
     rules = Rules(directional=material.facts.get("directional") is True)
-    angle = _number(wish.get("angle", 0))
+    angle = number_of(wish.get("angle", 0))
     tallies = tuple(_tally(one, lattice, rules, angle) for one in parts)
     return TilePlan(
         pattern=pattern.label,
@@ -127,32 +127,38 @@ def _planned(
         tallies=tallies,
         plan=_cut(tallies, rules),
         rules=rules,
-        attainable=pattern.least_cut(_parameters(pattern, wish)),
+        attainable=pattern.least_cut(parameters_of(pattern, wish)),
     )
 
 
-def _parameters(
+def parameters_of(
     pattern: Pattern, wish: Mapping[str, object]
 ) -> dict[str, Fraction | bool]:
+    """Return the numbers and switches of a pattern that a layer or region sets."""
     parameters: dict[str, Fraction | bool] = {}
     for parameter in pattern.parameters:
         value = wish.get(parameter.name)
         if isinstance(value, bool):
             parameters[parameter.name] = value
         elif value is not None:
-            parameters[parameter.name] = _number(value)
+            parameters[parameter.name] = number_of(value)
     return parameters
 
 
-def _lattice(
+def lattice_for(
     pattern: Pattern, tile: TileFacts, wish: Mapping[str, object]
-) -> Lattice:  # fmt: skip
-    parameters = _parameters(pattern, wish)
+) -> Lattice:
+    """Return the lattice of a pattern as a layer or region wishes it.
+
+    Raises: Refusal for a tile the pattern does not take.
+    """
+    parameters = parameters_of(pattern, wish)
     sizes = {"length": tile.length.ticks, "width": tile.width.ticks}
     return made(pattern, sizes, tile.joint.ticks, parameters)
 
 
-def _number(value: object) -> Fraction:
+def number_of(value: object) -> Fraction:
+    """Return a number of a pattern as it was written; none is nought."""
     if isinstance(value, str):
         return parse_number(value)
     return Fraction(value) if isinstance(value, int | Fraction) else Fraction(0)
@@ -200,10 +206,14 @@ def _given(one: LayerExtent, origin: object, angle: Fraction) -> SetOut:
     return SetOut(origin=(left + x, bottom + y), angle=angle)
 
 
+def needed_of(plan: CutPlan, *, times: int) -> int:
+    """Return the tiles of all repeats: a share of the offcuts that fit used again."""
+    saved = plan.no_reuse - plan.strict
+    return (plan.strict + whole_units(saved * (1 - REUSED), Fraction(1))) * times
+
+
 def _needed(plan: TilePlan) -> int:
-    saved = plan.plan.no_reuse - plan.plan.strict
-    one = plan.plan.strict + whole_units(saved * (1 - REUSED), Fraction(1))
-    return one * plan.times[0]
+    return needed_of(plan.plan, times=plan.times[0])
 
 
 def _steps(plan: TilePlan) -> tuple[Step, ...]:

@@ -214,7 +214,11 @@ class Slope:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Surface:
-    """A floor, a wall, a recess: its shape and the face the tape lay on."""
+    """A floor, a wall, a recess: its shape and the face the tape lay on.
+
+    `pattern` is the set-out chosen for its field; it stands in for the build-up's own
+    as long as that names the same pattern.
+    """
 
     id: str
     name: str
@@ -236,6 +240,7 @@ class Surface:
     lowest: Typed | None = None
     steps: int = 0
     notes: str = ""
+    pattern: Mapping[str, object] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

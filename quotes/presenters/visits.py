@@ -13,7 +13,7 @@ from materials.core.errors import Refusal
 from materials.core.pricelist import catalogue_on
 from materials.queries import stored_price_list
 from quotes.core.takeoff import MeasuredSurface, Takeoff, take_off
-from quotes.models import Visit
+from quotes.models import Surface, Visit
 from quotes.presenters.drawings import surface_svg
 from quotes.presenters.words import ROLES
 from quotes.queries.estimating import visit_record
@@ -27,6 +27,7 @@ class SurfaceRow:
     name: str
     words: str
     svg: str = ""
+    tiled: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +77,7 @@ def visit_sheet(visit: Visit) -> VisitSheet:
         refused = refusal.sentence
     found = {row.id: row for row in takeoff.surfaces} if takeoff else {}
     return VisitSheet(
-        spaces=_spaces(visit, found),
+        spaces=_spaces(visit, found, _tiled(takeoff)),
         build_ups=tuple(
             NamedRow(name=row.name, words=_layer_words(row.layers))
             for row in visit.build_ups.all()
@@ -96,15 +97,23 @@ def _cautions(takeoff: Takeoff | None) -> tuple[str, ...]:
     return tuple(dict.fromkeys(caution.sentence for caution in takeoff.cautions))
 
 
+def _tiled(takeoff: Takeoff | None) -> set[str]:
+    """Return the ids of surfaces that some tile is set on."""
+    layers = takeoff.layers if takeoff else ()
+    return {one.surface_id for one in layers if one.role == "tile" and one.material}
+
+
 def _layer_words(layers: list[dict[str, Any]]) -> str:
     return _("%(count)d layers") % {"count": len(layers)}
 
 
-def _spaces(visit: Visit, found: dict[str, MeasuredSurface]) -> tuple[SpaceRow, ...]:
+def _spaces(
+    visit: Visit, found: dict[str, MeasuredSurface], tiled: set[str]
+) -> tuple[SpaceRow, ...]:
     rows = []
     for space in visit.spaces.prefetch_related("surfaces"):
         surfaces = tuple(
-            _surface_row(surface.uid, surface.name, surface.role, found, visit.system)
+            _surface_row(surface, found, tiled, visit.system)
             for surface in space.surfaces.all()
         )
         rows.append(
@@ -116,13 +125,13 @@ def _spaces(visit: Visit, found: dict[str, MeasuredSurface]) -> tuple[SpaceRow, 
 
 
 def _surface_row(
-    uid: UUID,
-    name: str,
-    role: str,
+    surface: Surface,
     found: dict[str, MeasuredSurface],
+    tiled: set[str],
     system: str,
 ) -> SurfaceRow:
-    word = str(dict(ROLES).get(role, role))
+    uid, name = surface.uid, surface.name
+    word = str(dict(ROLES).get(surface.role, surface.role))
     measured = found.get(str(uid))
     if measured is None:
         return SurfaceRow(uid=uid, name=name, words=word)
@@ -132,4 +141,5 @@ def _surface_row(
         name=name,
         words=f"{word}, {area}",
         svg=surface_svg(measured, system=system, name=f"s{uid.hex[:12]}"),
+        tiled=str(uid) in tiled,
     )

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import io
+from typing import Any
 
 import pytest
 from django.urls import reverse
 from pypdf import PdfReader
 
 from quotes.core import document
+from quotes.models import Surface, Visit
 from quotes.presenters.paper import estimate_drawings
-from quotes.presenters.set_outs import tile_sheets
+from quotes.presenters.set_outs import plans_of, tile_sheets
 from quotes.queries.estimating import catalogue_of, estimate_of
-from tests.service.office import ben, signed_in, text_of
+from tests.service.office import ben, new_key, signed_in, text_of
 from tests.service.quotes.test_cut_list import a_shower
 
 pytestmark = pytest.mark.django_db
@@ -79,3 +81,84 @@ def test_no_price_stands_beside_a_set_out() -> None:
 
     assert "£" not in text
     assert "GBP" not in text
+
+
+def a_wall(visit: Visit) -> Surface:
+    return Surface.objects.get(space__visit=visit, name="Left wall")
+
+
+def pick(surface: Surface, **values: str) -> Any:
+    given = {"layer": "0", "request_key": new_key(), "version": str(surface.version)}
+    return signed_in(ben()).post(
+        reverse("set-outs", args=[surface.uid]), {**given, **values}
+    )
+
+
+def test_the_setter_picks_a_set_out_and_the_takeoff_follows_it() -> None:
+    wall = a_wall(a_shower())
+    page = signed_in(ben()).get(reverse("set-outs", args=[wall.uid]))
+    (part,) = page.context["sheet"].parts
+    assert [row.aim for row in part.rows if row.chosen] == ["symmetrical"]
+    least = next(row for row in part.rows if row.aim == "least_tile")
+
+    assert pick(wall, aim="least_tile").status_code == 302
+
+    wall.refresh_from_db()
+    assert wall.facts["pattern"]["origin"] == "least_tile"
+    page = signed_in(ben()).get(reverse("set-outs", args=[wall.uid]))
+    (part,) = page.context["sheet"].parts
+    assert [row.aim for row in part.rows if row.chosen] == ["least_tile"]
+    found = estimate_of(wall.space.visit, on=wall.space.visit.held_on)
+    cuts = [
+        tally.cut_count
+        for need in found.takeoff.needs
+        for plan in plans_of(need)
+        for place, tally in zip(plan.places, plan.tallies, strict=True)
+        if place.endswith("Left wall")
+    ]
+    assert cuts == [least.cuts]
+
+
+def test_the_setters_own_chalk_lines_are_kept_as_typed() -> None:
+    wall = a_wall(a_shower())
+
+    assert pick(wall, aim="own", across="120", up="-40").status_code == 302
+
+    wall.refresh_from_db()
+    assert wall.facts["pattern"]["origin"] == ["120", "-40"]
+
+
+REFUSED = (
+    ({"aim": "prettiest"}, "Choose one of the set-outs."),
+    ({"aim": "own", "across": "", "up": "5"}, "from the left side"),
+    ({"aim": "own", "across": "wide", "up": "5"}, "wide"),
+    ({"aim": "least_tile", "layer": "9"}, "not there any more"),
+    ({"aim": "least_tile", "version": "77"}, "changed on another screen"),
+)
+
+
+def test_what_cannot_be_kept_is_said_and_loses_nothing() -> None:
+    wall = a_wall(a_shower())
+
+    for values, sentence in REFUSED:
+        answer = pick(wall, **values)
+        text = answer.content.decode()
+        assert answer.status_code == 422
+        assert sentence in text
+        if values.get("across"):
+            assert 'value="wide"' in text
+
+    wall.refresh_from_db()
+    assert "pattern" not in wall.facts
+
+
+def test_the_same_pick_twice_is_one_change() -> None:
+    wall = a_wall(a_shower())
+    key = new_key()
+
+    pick(wall, aim="least_tile", request_key=key)
+    pick(wall, aim="least_tile", request_key=key)
+
+    version = wall.version
+    wall.refresh_from_db()
+    assert wall.version == version + 1

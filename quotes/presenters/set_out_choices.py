@@ -1,0 +1,189 @@
+"""The set-outs to choose from, part by part, as a table with what each costs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from moneyed import Money
+
+from materials.core import amounts
+from materials.core.errors import Refusal
+from materials.core.lengths import Length
+from materials.core.need import MaterialFacts
+from materials.models import Business
+from quotes.core.layout.drawing import set_out_drawings
+from quotes.core.layout.setout import (
+    FEWEST_CUTS,
+    LEAST_TILE,
+    OWN,
+    SYMMETRICAL,
+    Proposal,
+)
+from quotes.core.set_out_choices import Choices, choices_of
+from quotes.core.taken import LayerUse
+from quotes.core.takeoff import take_off
+from quotes.models import Surface
+from quotes.presenters.set_outs import drawn_set_out
+from quotes.queries.estimating import catalogue_of, visit_record
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChoiceRow:
+    """One set-out: what it is for, what it takes, whether it stands now."""
+
+    aim: str
+    word: str
+    tiles: int
+    cuts: int
+    smallest: str
+    cost: Money | None
+    verdict: str
+    chosen: bool
+    svg: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartChoices:
+    """The set-outs of one part."""
+
+    place: str
+    layer: int
+    tile: str
+    words: str
+    rows: tuple[ChoiceRow, ...]
+    across: str = ""
+    up: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChoiceSheet:
+    """The page of set-outs of a surface, or why there is none."""
+
+    parts: tuple[PartChoices, ...] = ()
+    refused: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Page:
+    """In which system lengths are said, and in which money."""
+
+    system: str
+    code: str
+
+
+def tiled_parts(
+    surface: Surface,
+) -> tuple[list[LayerUse], dict[str, MaterialFacts]]:
+    """Return the tiled parts of a stored surface, and the goods of today.
+
+    Raises: Refusal where the visit cannot be taken off.
+    """
+    catalogue = catalogue_of(timezone.localdate())
+    takeoff = take_off(visit_record(surface.space.visit), catalogue)
+    parts = [
+        layer
+        for layer in takeoff.layers
+        if layer.surface_id == str(surface.uid)
+        and layer.role == "tile"
+        and layer.material
+    ]
+    return parts, catalogue
+
+
+def choice_sheet(surface: Surface) -> ChoiceSheet:
+    """Return what a surface's parts can be set out as; a refusal is its sentence."""
+    page = _Page(
+        system=surface.space.visit.system,
+        code=Business.objects.values_list("currency", flat=True).get(pk=1),
+    )
+    try:
+        parts, catalogue = tiled_parts(surface)
+        found = [
+            (
+                place,
+                choices_of(part, catalogue[part.material], system=page.system),
+                part,
+            )
+            for place, part in enumerate(parts)
+        ]
+    except Refusal as refusal:
+        return ChoiceSheet(refused=refusal.sentence)
+    return ChoiceSheet(
+        parts=tuple(
+            _part(place, choices, catalogue[part.material], page)
+            for place, choices, part in found
+            if choices is not None
+        )
+    )
+
+
+def _part(
+    place: int, choices: Choices, material: MaterialFacts, page: _Page
+) -> PartChoices:
+    origin = choices.part.pattern.get("origin")
+    own = origin if isinstance(origin, list | tuple) else ("", "")
+    words = choices.pattern
+    if choices.attainable is not None:
+        words = _(
+            "%(pattern)s: on any wall it can keep 1/%(part)d of a tile as smallest cut."
+        ) % {"pattern": choices.pattern, "part": int(1 / choices.attainable)}
+    return PartChoices(
+        place=choices.part.place,
+        layer=place,
+        tile=material.name,
+        words=words,
+        rows=tuple(_row(choices, one, material, page) for one in choices.proposals),
+        across=str(own[0]),
+        up=str(own[1]),
+    )
+
+
+def _row(
+    choices: Choices, proposal: Proposal, material: MaterialFacts, page: _Page
+) -> ChoiceRow:
+    words = {
+        SYMMETRICAL: _("Symmetrical"),
+        LEAST_TILE: _("Least tile"),
+        FEWEST_CUTS: _("Fewest cuts"),
+        OWN: _("Your own"),
+    }
+    smallest = proposal.smallest_cut
+    drawn = set_out_drawings(proposal.tallies, proposal.plan)[0]
+    safe = "".join(letter for letter in choices.part.place if letter.isalnum())
+    named = replace(drawn.surface, name=f"{safe}-{proposal.aim}")
+    return ChoiceRow(
+        aim=proposal.aim,
+        word=words[proposal.aim],
+        tiles=choices.needed(proposal),
+        cuts=proposal.cuts,
+        smallest=_("none") if smallest is None else Length(smallest).text(page.system),
+        cost=_cost(choices.needed(proposal), material, page.code),
+        verdict=_verdict(proposal),
+        chosen=proposal.aim == choices.chosen,
+        svg=drawn_set_out(replace(drawn, surface=named), system=page.system),
+    )
+
+
+def _verdict(proposal: Proposal) -> str:
+    plan = proposal.plan
+    if plan.is_proven:
+        return _("%(tiles)d at the least; %(fewer)d cannot be enough.") % {
+            "tiles": plan.strict,
+            "fewer": plan.strict - 1,
+        }
+    return _("%(tiles)d at the least found; fewer than %(least)d cannot be enough.") % {
+        "tiles": plan.strict,
+        "least": plan.lower_bound,
+    }
+
+
+def _cost(tiles: int, material: MaterialFacts, code: str) -> Money | None:
+    """Return what so many tiles cost at the largest pack's price, part boxes too."""
+    packs = [pack for pack in material.packs if pack.content and pack.price]
+    if not packs:
+        return None
+    pack = max(packs, key=lambda one: one.content)
+    return amounts.money(Fraction(tiles * pack.price, 10_000) / pack.content, code)

@@ -1,0 +1,79 @@
+"""The page where a set-out is picked for each tiled part of a surface."""
+
+from __future__ import annotations
+
+import uuid
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponseBase
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods
+
+from materials.core.errors import Refusal
+from materials.views.access import person_of, request_key
+from quotes import queries, services
+from quotes.core.set_out_choices import chosen_pattern
+from quotes.models import Surface
+from quotes.presenters.set_out_choices import choice_sheet, tiled_parts
+from quotes.queries.visit_files import surface_file
+from quotes.views.visits import posted_version
+
+
+@require_http_methods(["GET", "POST"])
+def set_outs(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
+    """Show the set-outs of a surface's parts beside each other, and keep one."""
+    surface = queries.surface_for(person_of(request), uid)
+    if surface is None:
+        raise Http404
+    refused = ""
+    if request.method == "POST":
+        try:
+            _pick(request, surface)
+        except Refusal as refusal:
+            refused = refusal.sentence
+        else:
+            messages.success(request, _("The set-out is kept."))
+            return redirect("set-outs", uid=surface.uid)
+    context = {
+        "surface": surface,
+        "visit": surface.space.visit,
+        "sheet": choice_sheet(surface),
+        "refused": refused,
+        "typed": request.POST,
+    }
+    status = 422 if refused else 200
+    return render(request, "quotes/set_outs.html", context, status=status)
+
+
+def _pick(request: HttpRequest, surface: Surface) -> None:
+    """Keep the set-out that was posted, in its region or in the surface.
+
+    Raises: Refusal for a part that is not there, or an origin that is no length.
+    """
+    parts, _catalogue = tiled_parts(surface)
+    place = request.POST.get("layer", "")
+    if place not in {str(at) for at in range(len(parts))}:
+        raise Refusal(
+            _("That part is not there any more; look at the surface again."),
+            field="layer",
+        )
+    part = parts[int(place)]
+    own = (request.POST.get("across", "")[:40], request.POST.get("up", "")[:40])
+    pattern = chosen_pattern(part, request.POST.get("aim", "")[:20], own)
+    entry: dict[str, Any] = surface_file(surface)
+    if part.region_id:
+        for region in entry["regions"]:
+            if region["id"] == part.region_id:
+                region["pattern"] = pattern
+    else:
+        entry["pattern"] = pattern
+    services.save_surface(
+        space=surface.space,
+        surface=surface,
+        entry=entry,
+        version=posted_version(request),
+        person=person_of(request),
+        key=request_key(request),
+    )
