@@ -27,6 +27,7 @@ from quotes.core.extents import LayerExtent
 from quotes.core.faces import finished_face
 from quotes.core.standing import Placed
 from quotes.core.taken import Caution
+from quotes.core.tile_rules import tile_rules
 from quotes.core.visit import Visit
 
 WET = ("wet", "steam", "under_water")
@@ -332,6 +333,7 @@ def _tile_clashes(one: LayerExtent, material: MaterialFacts) -> Iterator[Caution
             source=FROST,
         )
     yield from _flatness(one, material)
+    yield from tile_rules(one, material)
 
 
 def _flatness(one: LayerExtent, material: MaterialFacts) -> Iterator[Caution]:

@@ -1,0 +1,40 @@
+"""Offset, joints and movement joints of tile, as printed."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from materials.core.lengths import NOTHING, Length
+from quotes.core.tile_rules import (
+    INSIDE,
+    LEAST_BOND_JOINT,
+    LONG_SIDE,
+    MOST_OFFSET,
+    OUTSIDE,
+    least_joint,
+)
+from tests.published.source_files import load
+
+JOINTS = load("ansi_a108_joints")
+MOVEMENT = load("tcna_ej171")
+
+
+@pytest.mark.parametrize("case", JOINTS["joint"], ids=lambda case: case["id"])
+def test_the_joint_follows_the_variation_as_printed(case: dict[str, str]) -> None:
+    text = case["variation"]
+    variation = NOTHING if text == "0" else Length.inch(text)
+    assert least_joint(variation) == Length.inch(case["joint"])
+
+
+def test_offset_and_bond_joint_are_the_printed_ones() -> None:
+    (offset,), (bond,) = JOINTS["offset"], JOINTS["bond"]
+    assert Length.inch(offset["side"]) == LONG_SIDE == Length.inch(bond["side"])
+    assert Fraction(offset["most_percent"]) / 100 == MOST_OFFSET
+    assert Length.inch(bond["joint"]) == LEAST_BOND_JOINT
+
+
+def test_movement_joints_stand_as_far_apart_as_printed() -> None:
+    most = {row["where"]: Length.inch(row["most"]) for row in MOVEMENT["spacing"]}
+    assert most == {"inside": INSIDE, "outside": OUTSIDE}
