@@ -15,7 +15,8 @@ from materials.core.need import MaterialFacts
 from quotes.core.extents import REGION_EDGE
 from quotes.core.file_node import signed_length
 from quotes.core.layout.records import Rules, SetOut, Surface
-from quotes.core.layout.setout import OWN, SYMMETRICAL, Proposal, Task, propose
+from quotes.core.layout.setout import OWN, SYMMETRICAL, Proposal, propose
+from quotes.core.layout.task import Task
 from quotes.core.patterns import pattern_named
 from quotes.core.taken import LayerUse
 from quotes.core.tile_counts import (
