@@ -11,7 +11,6 @@ SPARE_ROWS = 2
 TEXTS = ("thickness", "joint", "coats", "turn_up", "lap", "spacing", "loss", "along")
 PATTERN = ("name", "offset", "angle", "n")
 NOTCH = ("width", "depth")
-SHOWN = {"role", "material", "supplied_by", "pattern", "notch", *TEXTS}
 
 
 def layers_entry(posted: Mapping[str, str], before: Sequence[Plain]) -> list[Plain]:
@@ -25,45 +24,55 @@ def layers_entry(posted: Mapping[str, str], before: Sequence[Plain]) -> list[Pla
         if not role:
             continue
         kept = before[place] if place < len(before) else {}
-        layer = {name: value for name, value in kept.items() if name not in SHOWN}
-        layer |= {"role": role, **_texts(posted, start)}
-        pattern = _pattern(posted, start, kept.get("pattern", {}))
-        if pattern:
-            layer["pattern"] = pattern
-        notch = {
-            name: posted[f"{start}notch_{name}"].strip()
-            for name in NOTCH
-            if posted.get(f"{start}notch_{name}", "").strip()
-        }
-        if notch:
-            layer["notch"] = {**kept.get("notch", {}), **notch}
-        layers.append(layer)
-    return layers
+        if kept.get("role") != role:
+            kept = {}
+        layers.append({**kept, "role": role, **_changed(posted, start, kept)})
+    return [_without_empty(layer) for layer in layers]
 
 
-def _texts(posted: Mapping[str, str], start: str) -> Plain:
+def _changed(posted: Mapping[str, str], start: str, kept: Plain) -> Plain:
+    """Return what the page had fields for; emptied ones as None."""
     found: Plain = {
-        name: posted[f"{start}{name}"].strip()
+        name: posted[f"{start}{name}"].strip() or None
         for name in ("material", "supplied_by", *TEXTS)
-        if posted.get(f"{start}{name}", "").strip()
+        if f"{start}{name}" in posted
     }
-    if found.get("coats", "").isascii() and found.get("coats", "").isdigit():
-        found["coats"] = int(found["coats"])
+    coats = found.get("coats")
+    if isinstance(coats, str) and coats.isascii() and coats.isdigit():
+        found["coats"] = int(coats)
+    if f"{start}pattern_name" in posted:
+        found["pattern"] = _pattern(posted, start, kept.get("pattern", {}))
+    if f"{start}notch_width" in posted:
+        found["notch"] = _notch(posted, start, kept.get("notch", {}))
     return found
+
+
+def _without_empty(layer: Plain) -> Plain:
+    return {name: value for name, value in layer.items() if value not in (None, {})}
+
+
+def _notch(posted: Mapping[str, str], start: str, kept: Plain) -> Plain:
+    sizes = {
+        name: posted.get(f"{start}notch_{name}", "").strip()
+        for name in NOTCH
+        if posted.get(f"{start}notch_{name}", "").strip()
+    }
+    return {**kept, **sizes} if sizes else {}
 
 
 def _pattern(posted: Mapping[str, str], start: str, kept: Plain) -> Plain:
     name = posted.get(f"{start}pattern_name", "")
     if not name:
         return {}
-    pattern = {part: value for part, value in kept.items() if part not in PATTERN}
-    pattern["name"] = name
+    same = kept.get("name") == name
+    pattern: Plain = {**kept, "name": name} if same else {"name": name}
     for part in PATTERN[1:]:
-        text = posted.get(f"{start}pattern_{part}", "").strip()
-        if text:
-            whole = part == "n" and text.isascii() and text.isdigit()
-            pattern[part] = int(text) if whole else text
-    return pattern
+        if f"{start}pattern_{part}" not in posted:
+            continue
+        text = posted[f"{start}pattern_{part}"].strip()
+        whole = part == "n" and text.isascii() and text.isdigit()
+        pattern[part] = int(text) if whole else text
+    return {part: value for part, value in pattern.items() if value != ""}
 
 
 def layer_values(layers: Sequence[Plain]) -> dict[str, str]:
