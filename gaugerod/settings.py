@@ -198,15 +198,20 @@ if REDIS_URL:
         "unacked_restore_interval": 10,
         "unacked_restore_throttle": 1,
         "socket_connect_timeout": 1,
-        "socket_timeout": 5,
+        "socket_timeout": 3,
         "health_check_interval": 10,
+        # Who rings does not wait for a broker that is away; the sweeper is there.
+        "max_retries": 1,
+        "interval_start": 0,
+        "interval_step": 0.1,
     }
+OUTBOX_SWEEP = env_int("GAUGEROD_OUTBOX_SWEEP", 60)
 CELERY_BEAT_SCHEDULE_FILENAME = str(VAR_DIR / "celerybeat-schedule")
 CELERY_BEAT_SCHEDULE = {
     "sweep the outbox": {
         "task": "materials.sweep",
-        "schedule": 60,
-        "options": {"expires": 50},
+        "schedule": OUTBOX_SWEEP,
+        "options": {"expires": max(1, OUTBOX_SWEEP - 10)},
     },
 }
 # Seconds after which a worker that does not answer is taken for dead; longer than

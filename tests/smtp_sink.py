@@ -1,20 +1,19 @@
 """A mail server for tests: takes letters on a local port and writes down what came.
 
 What it answers depends on the address: `refused@` is refused for good, `later@` for
-now, `cut@` loses its line after the letter was handed over. `python -m tests.smtp_sink
-PORT FILE` serves in a process of its own and appends one Message-ID a line.
+now, `cut@` loses its line after the letter was handed over.
 """
 
 from __future__ import annotations
 
+import random
 import socketserver
-import sys
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from email import message_from_bytes, policy
 from email.message import EmailMessage
-from pathlib import Path
 
 
 class _Talk(socketserver.StreamRequestHandler):
@@ -56,15 +55,15 @@ _ANSWERS = {"refused": "550 no such person", "later": "451 come again later"}
 
 
 class Sink(socketserver.ThreadingTCPServer):
-    """The server: `letters` in order of arrival; ids also to a file if one is named."""
+    """The server: `letters` in order of arrival."""
 
     allow_reuse_address = True
     daemon_threads = True
 
-    def __init__(self, port: int = 0, ids: Path | None = None) -> None:
-        super().__init__(("127.0.0.1", port), _Talk)
+    def __init__(self, *, slowly: bool = False) -> None:
+        super().__init__(("127.0.0.1", 0), _Talk)
         self.letters: list[EmailMessage] = []
-        self._ids, self._lock = ids, threading.Lock()
+        self.slowly = slowly
 
     @property
     def port(self) -> int:
@@ -73,21 +72,18 @@ class Sink(socketserver.ThreadingTCPServer):
     def keep(self, data: bytes) -> None:
         """Write a letter down before it is acknowledged."""
         letter = message_from_bytes(data, policy=policy.default)
-        with self._lock:
-            self.letters.append(letter)
-            if self._ids is not None:
-                with self._ids.open("a") as ids:
-                    ids.write(f"{letter['Message-ID']}\n")
+        self.letters.append(letter)
+        if self.slowly:
+            time.sleep(random.uniform(0.0, 0.4))
 
 
 @contextmanager
-def sink() -> Iterator[Sink]:
-    """Serve in this process for as long as the block runs."""
-    with Sink() as server:
+def sink(*, slowly: bool = False) -> Iterator[Sink]:
+    """Serve in this process for as long as the block runs.
+
+    `slowly`: some time passes between keeping a letter and saying so.
+    """
+    with Sink(slowly=slowly) as server:
         threading.Thread(target=server.serve_forever, args=(0.05,), daemon=True).start()
         yield server
         server.shutdown()
-
-
-if __name__ == "__main__":
-    Sink(int(sys.argv[1]), Path(sys.argv[2])).serve_forever()
