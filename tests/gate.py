@@ -198,6 +198,11 @@ def deep_parts() -> list[Part]:
             command=pytest("tests/service/jobs/test_books.py"),
             env={"GAUGEROD_CHANGES": "1000"},
         ),
+        Part(
+            name="300 letters while all is killed",
+            command=pytest("tests/service/gaugerod/test_kills.py"),
+            env={**service(POSTGRES, broker=True), "GAUGEROD_KILLS": "300"},
+        ),
         *bench_parts(smoke=False),
     ]
 

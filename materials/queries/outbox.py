@@ -44,10 +44,13 @@ def outgoing_owed(person: Person) -> QuerySet[Outgoing]:
 
 
 def outgoing_page(*, person: Person, number: str) -> Page[Outgoing]:
-    """Return one page of what is settled, newest first."""
+    """Return one page of letters that are settled, newest first.
+
+    Papers that were made are read where they belong, and are not listed here.
+    """
     over = (Outgoing.State.DONE, Outgoing.State.GIVEN_UP)
-    rows = outgoing_seen_by(person).filter(state__in=over).order_by("-pk")
-    return Paginator(rows, PAGE).get_page(number)
+    rows = outgoing_seen_by(person).filter(state__in=over, kind=Outgoing.Kind.MAIL)
+    return Paginator(rows.order_by("-pk"), PAGE).get_page(number)
 
 
 def mails_about(person: Person, *, paper: str) -> QuerySet[Outgoing]:
