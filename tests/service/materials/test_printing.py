@@ -11,10 +11,16 @@ from pathlib import Path
 
 import pytest
 from django.conf import settings
+from django.test import Client as Browser
+from django.urls import reverse
+from django.utils import timezone
 
 from materials.management.commands.prepare_fonts import prepare_fonts
+from materials.models import Outgoing
 from materials.printing import FontsMissing, PaperRefused
 from materials.printing.child import Limits, Renderer
+from quotes.services import make_link
+from tests.service.office import a_draft, ada, new_key, signed_in
 
 HELLO = "<p>Hello</p>"
 # Boxes in boxes that each measure what is inside them twice: 364 bytes, 2^14 measures.
@@ -186,3 +192,27 @@ def test_a_missing_font_is_named(
 
     with pytest.raises(FontsMissing, match="prepare_fonts"):
         renderer().pdf(HELLO)
+
+
+@pytest.mark.django_db
+def test_a_refused_paper_is_a_sentence_on_the_page_and_stays_owed(
+    renderer: Callable[..., Renderer], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("materials.printing.RENDERER", renderer(wall=0))
+    draft, browser = a_draft(), signed_in(ada())
+    number = draft.quote.number
+    page = browser.get(reverse("quote-paper", args=[number, "A"]), follow=True)
+    assert "was stopped" in page.content.decode()
+
+    page = browser.post(reverse("act-on-quote", args=[number, "offer"]), follow=True)
+
+    assert "was stopped" in page.content.decode()
+    draft.refresh_from_db()
+    assert draft.state == "offered"
+    assert Outgoing.objects.get().state == "waiting"
+    _link, token = make_link(
+        revision=draft, at=timezone.now(), person=ada(), key=new_key()
+    )
+    refused = Browser().get(reverse("offer-paper", args=[token]))
+    assert refused.status_code == 422
+    assert "was stopped" in refused.content.decode()
