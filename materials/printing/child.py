@@ -62,7 +62,7 @@ class Renderer:
     """A handle on the engine's process; started at the first paper."""
 
     def __init__(self, limits: Limits | None = None) -> None:
-        self._limits = limits or Limits()
+        self.limits = limits or Limits()
         self._lock = threading.Lock()
         self._forget()
 
@@ -98,7 +98,7 @@ class Renderer:
             late.set()
             process.kill()
 
-        watch = threading.Timer(self._limits.wall, end)
+        watch = threading.Timer(self.limits.wall, end)
         watch.start()
         try:
             status, data = _exchange(process, html.encode("utf-8"))
@@ -112,7 +112,7 @@ class Renderer:
     def _judged(self, status: bytes, data: bytes) -> bytes:
         self._made += 1
         if status == engine.DONE:
-            if self._made >= self._limits.renders:
+            if self._made >= self.limits.renders:
                 self.stop()
             return data
         self.stop()
@@ -136,7 +136,7 @@ class Renderer:
             return self._process
         self.stop()
         self._owner = os.getpid()
-        limits = self._limits
+        limits = self.limits
         start = _START.format(seconds=limits.cpu, memory=limits.memory)
         self._process = subprocess.Popen(  # noqa: S603 - this program's own words
             [sys.executable, "-c", start],
@@ -168,7 +168,7 @@ class Renderer:
             return _(
                 "This paper took longer than a paper may (%(seconds)s seconds of "
                 "computing) and was stopped; take lines or drawings out and ask again."
-            ) % {"seconds": self._limits.cpu}
+            ) % {"seconds": self.limits.cpu}
         logger.error("The PDF engine ended with code %s.", code)
         return _("The PDF engine ended while it made this paper; ask for it again.")
 

@@ -79,8 +79,9 @@ def test_a_bomb_is_ended_by_its_computing_and_the_next_paper_is_made(
 
 
 def test_a_bomb_is_ended_by_the_clock(renderer: Callable[..., Renderer]) -> None:
-    engine = renderer(wall=3)
+    engine = renderer()
     engine.pdf(HELLO)
+    engine.limits = Limits(wall=2)
 
     with pytest.raises(PaperRefused, match="was stopped"):
         engine.pdf(BOMB)
