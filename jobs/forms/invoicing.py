@@ -125,7 +125,8 @@ class VariationForm(forms.Form):
         super().__init__(*args, **options)
         self.taxes = {f"{tax.category} {tax.percent}": tax for tax in taxes}
         self.fields["tax"].choices = [  # type: ignore[attr-defined]
-            (name, f"{tax.percent} %") for name, tax in self.taxes.items()
+            (name, _("%(share)s\u00a0%%") % {"share": tax.percent})
+            for name, tax in self.taxes.items()
         ]
 
     def entry(self) -> VariationEntry:

@@ -36,6 +36,7 @@ from materials.core.drawing.style import SCREEN
 from materials.core.need import Step
 from materials.core.quantities import decimal_text, fixed_text
 from materials.models import Person
+from materials.presenters import money_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -197,21 +198,21 @@ def _steps(line: LineCost) -> tuple[Step, ...]:
             formula=f"({number_word(actual.quantity)} − "
             f"{number_word(quoted.quantity)}) = {number_word(more, line.unit)} "
             f"× {standard}",
-            result=amounts.plain(parts.usage),
+            result=money_words(parts.usage),
         ),
         Step(
             label=price,
             formula=f"({paid} − {standard}) × "
             f"{number_word(actual.quantity, line.unit)}",
-            result=amounts.plain(parts.price),
+            result=money_words(parts.price),
         ),
         Step(
             label=_("Forecast"),
             formula=_("finished: what is committed")
             if line.finished
-            else f"{amounts.plain(line.committed.cost)} + "
+            else f"{money_words(line.committed.cost)} + "
             f"{number_word(rest, line.unit)} × {standard}",
-            result=amounts.plain(line.forecast),
+            result=money_words(line.forecast),
         ),
     )
 
@@ -232,8 +233,8 @@ def _pan(pan: Pan) -> PanStory:
     actual = pan.actual
     quoted = Step(
         label=_("Trimmed off as quoted"),
-        formula=_("of %(cost)s for the whole") % {"cost": amounts.plain(pan.line.cost)},
-        result=amounts.plain(pan.quoted),
+        formula=_("of %(cost)s for the whole") % {"cost": money_words(pan.line.cost)},
+        result=money_words(pan.quoted),
     )
     if actual is None:
         return PanStory(
@@ -253,14 +254,14 @@ def _pan(pan: Pan) -> PanStory:
             quoted,
             Step(
                 label=_("Trimmed off as bought"),
-                formula=f"{amounts.plain(actual.price)} × "
-                f"{amounts.plain(pan.quoted)} ÷ {amounts.plain(pan.line.cost)}",
-                result=amounts.plain(cut),
+                formula=f"{money_words(actual.price)} × "
+                f"{money_words(pan.quoted)} ÷ {money_words(pan.line.cost)}",
+                result=money_words(cut),
             ),
             Step(
                 label=_("Less what the rack took"),
-                formula=f"{amounts.plain(cut)} − {amounts.plain(actual.on_the_rack)}",
-                result=amounts.plain(actual.thrown_away),
+                formula=f"{money_words(cut)} − {money_words(actual.on_the_rack)}",
+                result=money_words(actual.thrown_away),
             ),
         ),
     )
@@ -278,7 +279,7 @@ def _bar(pan: Pan) -> str:
     shares = tuple(
         Share(
             value=amounts.to_units(money),
-            figure=amounts.plain(money),
+            figure=money_words(money),
             word=f"{word}, {percent_word(_share(money, actual.price))}",
             kind=kind,
         )
@@ -286,7 +287,7 @@ def _bar(pan: Pan) -> str:
         if money.amount > 0
     )
     sentence = _("Of %(price)s: %(parts)s") % {
-        "price": amounts.plain(actual.price),
+        "price": money_words(actual.price),
         "parts": "; ".join(f"{share.figure} {share.word}" for share in shares),
     }
     return draw_shares(

@@ -22,6 +22,7 @@ from materials.core.drawing.charts import Share, draw_shares
 from materials.core.drawing.records import Frame
 from materials.core.drawing.style import PRINT
 from materials.core.quantities import decimal_text
+from materials.presenters import money_words, percent_words
 from quotes.core.document import Stage
 
 
@@ -46,7 +47,11 @@ class InvoiceListed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ColumnHead:
-    """A tax column of the table of work."""
+    """A column of amounts before tax, by the rate they are taxed at.
+
+    Shape: there are columns only where rates differ. With one rate the amounts stand
+    once: a column under the tax's name would read as the tax itself.
+    """
 
     word: str
 
@@ -182,7 +187,20 @@ def _tax_word(name: str, key: Key) -> str:
             "AE": _("reverse charge"),
             "E": _("exempt"),
         }.get(category, _("without tax"))
-    return f"{name} {decimal_text(rate * 100, places=4)}\u00a0%"
+    return f"{name} {percent_words(rate)}"
+
+
+def _taxed_at(key: Key) -> str:
+    """Return the head of a column: what its amounts are taxed at."""
+    _category, rate = key
+    if rate == 0:
+        return _tax_word("", key)
+    return _("taxed at %(rate)s") % {"rate": percent_words(rate)}
+
+
+def _columns(keys: Iterable[Key]) -> list[Key]:
+    found = list(keys)
+    return found if len(found) > 1 else []
 
 
 def _rows(pieces: Sequence[Piece], keys: Sequence[Key], code: str) -> list[WorkRow]:
@@ -215,7 +233,7 @@ def issued_sheet(stored: documents.Invoice, *, digest: str = "") -> InvoiceSheet
         (line.group, line.text, line.detail, (line.category, line.rate), line.net)
         for line in stored.lines
     ]
-    keys = [(row.category, row.rate) for row in stored.taxes]
+    columns = _columns((row.category, row.rate) for row in stored.taxes)
     sums = stored.sums
     return InvoiceSheet(
         number=stored.number,
@@ -224,9 +242,9 @@ def issued_sheet(stored: documents.Invoice, *, digest: str = "") -> InvoiceSheet
         currency=code,
         issued_on=stored.issued_on,
         due_on=stored.due_on,
-        columns=tuple(ColumnHead(word=_tax_word(name, key)) for key in keys),
-        rows=tuple(_rows(pieces, keys, code)),
-        column_sums=_sums(pieces, keys, code),
+        columns=tuple(ColumnHead(word=_taxed_at(key)) for key in columns),
+        rows=tuple(_rows(pieces, columns, code)),
+        column_sums=_sums(pieces, columns, code),
         taxes=_taxes(stored),
         earlier=earlier_rows(stored.earlier),
         net_now=_now(sums.net, (item.net for item in stored.earlier)),
@@ -292,7 +310,7 @@ def _bar(stored: documents.Invoice) -> str:
     parts = [(item.number, item.gross, "cut") for item in stored.earlier]
     parts.append((stored.number, stored.sums.due, ""))
     shares = tuple(
-        Share(value=amounts.to_units(money), figure=amounts.plain(money), word=word,
+        Share(value=amounts.to_units(money), figure=money_words(money), word=word,
               kind=kind)
         for word, money, kind in parts
         if money.amount > 0
@@ -312,6 +330,7 @@ def draft_sheet(
         for line in invoice.lines.all()
     ]  # fmt: skip
     keys = sorted({piece[3] for piece in pieces}, key=lambda key: (-key[1], key[0]))
+    columns = _columns(keys)
     return InvoiceSheet(
         number="",
         title=invoice.title,
@@ -319,9 +338,9 @@ def draft_sheet(
         currency=code,
         issued_on=None,
         due_on=None,
-        columns=tuple(ColumnHead(word=_tax_word(tax_name, key)) for key in keys),
-        rows=tuple(_rows(pieces, keys, code)),
-        column_sums=_sums(pieces, keys, code),
+        columns=tuple(ColumnHead(word=_taxed_at(key)) for key in columns),
+        rows=tuple(_rows(pieces, columns, code)),
+        column_sums=_sums(pieces, columns, code),
         taxes=(TaxRow(word=tax_name, base=invoice.net, amount=invoice.tax),),
         earlier=earlier_rows(earlier),
         net_now=_now(invoice.net, (item.net for item in earlier)),

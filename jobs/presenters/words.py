@@ -7,6 +7,7 @@ from fractions import Fraction
 from django.utils.translation import gettext as _
 
 from materials.core.quantities import decimal_text
+from materials.presenters import percent_words
 
 
 def class_word(cost_class: str) -> str:
@@ -45,4 +46,4 @@ def percent_word(rate: Fraction | None) -> str:
     """Return a share as a percentage with at most one decimal; a dash for none."""
     if rate is None:
         return "–"
-    return f"{decimal_text(rate * 100, places=1).replace('-', '−')}\u00a0%"
+    return percent_words(rate, places=1)

@@ -86,7 +86,8 @@ def _usual_title(entry: DraftEntry) -> str:
     label = str(Invoice.Kind(entry.kind).label).capitalize()
     if entry.share is None:
         return label
-    return f"{label}, {decimal_text(entry.share * 100, places=2)} %"
+    share = decimal_text(entry.share * 100, places=2)
+    return f"{label}, " + _("%(share)s\u00a0%%") % {"share": share}
 
 
 def _bill_of(invoice: Invoice) -> Bill:

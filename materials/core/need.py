@@ -151,7 +151,8 @@ class Need:
     `loss` is the part of `quantity` that is cut away or spilt. `bound` says in a
     sentence when the figure is a bound and not a count. `least_packs` is set where
     a plan has already counted whole pieces (a pan, sheets). `plan` is the record
-    behind the figure, for drawings.
+    behind the figure, for drawings. `cautions` are for the client as well, `notes`
+    only for who orders and sets.
     """
 
     material: str
@@ -165,3 +166,4 @@ class Need:
     supplied_by: str = "us"
     plan: object | None = None
     cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()

@@ -10,10 +10,12 @@
 {% tape stages %} {% actions list %}                     the way through, what to do
 {% field form.width %}                                   a form field as drawn
 {% icon "back" %} {% key "cut" word %} {% drawing svg %}
+{{ sentence|lettered }}                                  fractions as drawn
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
@@ -21,7 +23,7 @@ from django import template
 from django.forms import BoundField, CheckboxInput, CheckboxSelectMultiple, RadioSelect
 from django.template.context import Context
 from django.utils.formats import number_format
-from django.utils.html import format_html
+from django.utils.html import conditional_escape, format_html
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 from moneyed import Money
@@ -30,7 +32,13 @@ from materials import queries
 from materials.core import amounts
 from materials.core.areas import Area
 from materials.core.drawing import marks
-from materials.core.drawing.lettering import GLYPHS, HTML, PLAIN, length_words
+from materials.core.drawing.lettering import (
+    GLYPHS,
+    HTML,
+    PLAIN,
+    built,
+    length_words,
+)
 from materials.core.lengths import Length
 from materials.core.quantities import fixed_text
 from materials.models import Business
@@ -259,7 +267,7 @@ def notice(content: str, number: int = 1) -> str:
     return format_html(
         '<div class="notice">{}<div>{}</div></div>',
         _drawn(marks.numbered(number)),
-        _drawn(_paragraph(content)),
+        lettered(_drawn(_paragraph(content))),
     )
 
 
@@ -270,7 +278,7 @@ def caution(content: str, word: str = "") -> str:
     return format_html(
         '<div class="caution" role="note">{}<div>{}</div></div>',
         _drawn(marks.CAUTION),
-        _drawn(_paragraph(content, opening)),
+        lettered(_drawn(_paragraph(content, opening))),
     )
 
 
@@ -357,6 +365,27 @@ def keypad() -> dict[str, object]:
     """Lay the keypad for lengths ready; a script brings it up under the thumb."""
     glyphs = sorted(GLYPHS.items(), key=lambda item: item[0][0] * 8 // item[0][1])
     return {"eighths": [(f"{top}/{low}", glyph) for (top, low), glyph in glyphs]}
+
+
+_SUM = re.compile(r"(?<![0-9.,/])[0-9]{4,}\.[0-9]{2}(?![0-9/])")
+_PERCENT = re.compile(r"(?<=[0-9])[ \u00a0]%(?![0-9A-Za-z])")
+
+
+@register.filter
+def lettered(value: object) -> SafeString:
+    """Set a sentence of the core as the page is set: 5′ 0½″, 1,234.50, 7.25%.
+
+    Only a number with two decimals, a sum or an area, has its thousands set apart: a
+    year and a length in millimetres have none.
+    """
+    text = value if isinstance(value, str) else str(value)
+    said = built(conditional_escape(text))
+    said = _SUM.sub(lambda found: _grouped(found[0]), said)
+    return _drawn(_PERCENT.sub(_("%(share)s\u00a0%%") % {"share": ""}, said))
+
+
+def _grouped(number: str) -> str:
+    return str(number_format(Decimal(number), decimal_pos=2, force_grouping=True))
 
 
 @register.simple_tag

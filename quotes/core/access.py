@@ -11,7 +11,7 @@ from materials.core.plans.records import MaterialPlan
 from materials.core.sources import Source
 from materials.core.working import length_in
 from quotes.core.extents import LayerExtent
-from quotes.core.taken import Caution
+from quotes.core.taken import SHOP, Caution
 from quotes.core.visit import Site, Visit
 
 ACCESS = Source.shop_practice("a sheet must pass the way in and turn in the space")
@@ -72,25 +72,23 @@ def access_cautions(visit: Visit, extents: Sequence[LayerExtent]) -> Iterator[Ca
         system = visit.system
         done = _what_is_done(material, widest_that_comes_in(site), system)
         if len(gate) == 2 and sides[0] > max(gate):
-            yield Caution(
-                code="does_not_pass",
-                sentence=(
-                    f"{material.name} is {sides[0].text(system)} on its shorter side; "
-                    f"the way in is {max(gate).text(system)} at most. {done}"
-                ),
-                source=ACCESS,
+            yield _for_shop(
+                "does_not_pass",
+                f"{material.name} is {sides[0].text(system)} on its shorter side; "
+                f"the way in is {max(gate).text(system)} at most. {done}",
             )
         turning = site.turning.length if site.turning else NOTHING
         if turning and sides[1] > turning and sides[0] > turning:
-            yield Caution(
-                code="does_not_turn",
-                sentence=(
-                    f"{material.name}, {sides[0].text(system)} × "
-                    f"{sides[1].text(system)}, does not turn in "
-                    f"{turning.text(system)}. {done}"
-                ),
-                source=ACCESS,
+            yield _for_shop(
+                "does_not_turn",
+                f"{material.name}, {sides[0].text(system)} × "
+                f"{sides[1].text(system)}, does not turn in "
+                f"{turning.text(system)}. {done}",
             )
+
+
+def _for_shop(code: str, sentence: str) -> Caution:
+    return Caution(code=code, sentence=sentence, source=ACCESS, reader=SHOP)
 
 
 def _what_is_done(material: MaterialFacts, widest: Length, system: str) -> str:

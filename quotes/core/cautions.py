@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from materials.core.sources import Source
 from quotes.core.document import Line
-from quotes.core.takeoff import Caution, MeasuredSurface, Takeoff
+from quotes.core.taken import EVERYONE, SHOP, Caution, MeasuredSurface, Takeoff
 from quotes.core.visit import Site
 
 ASBESTOS_BEFORE = 2000
@@ -88,6 +88,7 @@ _LIFTING = Caution(
     code="lifting",
     sentence=f"Packs above {HEAVY_KG} kg are lifted by two people or with an aid.",
     source=Source(title="NIOSH lifting equation, base constant", confidence="memory"),
+    reader=SHOP,
 )
 
 
@@ -121,6 +122,16 @@ def cautions_of(
         Caution(code="material", sentence=sentence, place=", ".join(need.places))
         for need in takeoff.needs
         for sentence in need.cautions
+    ]
+    found += [
+        Caution(
+            code="material",
+            sentence=sentence,
+            place=", ".join(need.places),
+            reader=SHOP,
+        )
+        for need in takeoff.needs
+        for sentence in need.notes
     ]
     if operations.intersection(STRIPPING):
         reason = stop_for_asbestos(site, tested=site.asbestos_test)
@@ -184,3 +195,18 @@ def _heavy(lines: Iterable[Line]) -> bool:
         for line in lines
         for pack in line.packs
     )
+
+
+def for_client(cautions: Iterable[Caution]) -> tuple[str, ...]:
+    """Return what the client reads, each sentence once."""
+    return _sentences(cautions, EVERYONE)
+
+
+def for_shop(cautions: Iterable[Caution]) -> tuple[str, ...]:
+    """Return what only who orders and sets must put right, each sentence once."""
+    return _sentences(cautions, SHOP)
+
+
+def _sentences(cautions: Iterable[Caution], reader: str) -> tuple[str, ...]:
+    found = (caution.sentence for caution in cautions if caution.reader == reader)
+    return tuple(dict.fromkeys(found))

@@ -26,7 +26,7 @@ from quotes.core.buildup import BuildUp, has_role
 from quotes.core.extents import LayerExtent
 from quotes.core.faces import finished_face
 from quotes.core.standing import Placed
-from quotes.core.taken import Caution
+from quotes.core.taken import SHOP, Caution
 from quotes.core.tile_rules import tile_rules
 from quotes.core.visit import Visit
 
@@ -53,6 +53,12 @@ LARGE_TILE = Length(15 * INCH)
 FLAT_WITHIN = Length(INCH // 8)
 FLAT_OVER = Length(120 * INCH)
 """For a tile with a side of LARGE_TILE or more, as FLATNESS prints it."""
+
+FLAT_WORDS = {
+    "imperial": ("15″", "1/8″ in 10′"),
+    "metric": ("15 in (about 380 mm)", "1/8 in in 10 ft (about 3 mm in 3 m)"),
+}
+"""The rule in its own units: a converted 3.2 mm in 3048 mm would be nobody's rule."""
 
 
 def clashes_of(
@@ -145,6 +151,7 @@ def _no_fall(surface: Placed, own: Sequence[LayerExtent]) -> Iterator[Caution]:
             ),
             place=surface.place,
             source=SLOPE_SOURCE,
+            reader=SHOP,
         )
 
 
@@ -273,6 +280,7 @@ def _product_clashes(one: LayerExtent) -> Iterator[Caution]:
             ),
             place=one.extent.place,
             source=UNDER_WATER,
+            reader=SHOP,
         )
     yield from _suited(one, material)
 
@@ -292,6 +300,7 @@ def _suited(one: LayerExtent, material: MaterialFacts) -> Iterator[Caution]:
             ),
             place=one.extent.place,
             source=Source.product_sheet(material.name) if material.source else SHEET,
+            reader=SHOP,
         )
     elif exposure in HARSH:
         yield Caution(
@@ -302,6 +311,7 @@ def _suited(one: LayerExtent, material: MaterialFacts) -> Iterator[Caution]:
             ),
             place=one.extent.place,
             source=SHEET,
+            reader=SHOP,
         )
 
 
@@ -342,14 +352,14 @@ def _flatness(one: LayerExtent, material: MaterialFacts) -> Iterator[Caution]:
         length_in(material.facts, "length"), length_in(material.facts, "width")
     )
     if longest >= LARGE_TILE and not length_in(material.facts, "chip_length"):
-        system = one.placed.standing.system
+        side, flat = FLAT_WORDS[one.placed.standing.system]
         yield Caution(
             code="flatness",
             sentence=(
-                f"{material.name} has a side of {LARGE_TILE.text(system)} or more: "
-                f"{extent.place} must be flat to {FLAT_WITHIN.text(system)} in "
-                f"{FLAT_OVER.text(system)} before it is set."
+                f"{material.name} has a side of {side} or more: "
+                f"{extent.place} must be flat to {flat} before it is set."
             ),
             place=extent.place,
             source=FLATNESS,
+            reader=SHOP,
         )

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from quotes.core import document, frozen
+from quotes.core.cautions import for_client
 from quotes.core.document import Drawing, Party, Quote
 from quotes.core.estimate import Estimate
+from quotes.core.taken import MeasuredSurface
 
 NOBODY = Party(name="")
 
@@ -58,7 +61,7 @@ def quote_of(found: Estimate, heading: Heading | None = None) -> Quote:
         payment_days=visit.terms.payment_days,
         by_client=found.by_client,
         exclusions=(*visit.terms.exclusions, *stopped),
-        cautions=tuple(caution.sentence for caution in found.cautions),
+        cautions=for_client(found.cautions),
         terms=_lines(visit.terms.text),
         drawings=heading.drawings,
         program_version=heading.program_version,
@@ -71,14 +74,48 @@ def _lines(text: str) -> tuple[str, ...]:
 
 def _scope(found: Estimate) -> tuple[str, ...]:
     """Return the scope in plain words where nobody wrote one: parts and places."""
-    places = dict.fromkeys(surface.place for surface in found.takeoff.surfaces)
     parts = [line.text for line in found.option.offered if line.nature == "computed"]
     words = []
     if parts:
         words.append(f"The work: {'; '.join(parts)}.")
-    if places:
-        words.append(f"Where: {', '.join(places)}.")
+    if found.takeoff.surfaces:
+        words.append(_where(found.takeoff.surfaces))
     return tuple(words)
+
+
+def _where(surfaces: Sequence[MeasuredSurface]) -> str:
+    """Return the places of the work, a sentence for each space.
+
+    Shape: surfaces that end in the same word share it: `back, left and right wall`. A
+    surface does not repeat the name of its space.
+    """
+    spaces: dict[str, dict[str, None]] = {}
+    for surface in surfaces:
+        names = spaces.setdefault(surface.space, {})
+        names[_within(surface.surface, surface.space)] = None
+    return " ".join(f"{space}: {', '.join(_shared(n))}." for space, n in spaces.items())
+
+
+def _within(name: str, space: str) -> str:
+    """Return a surface's name as it reads after that of its space."""
+    start = f"{space} "
+    own = name[len(start) :] if name.casefold().startswith(start.casefold()) else name
+    return own if own[1:2].isupper() else own[:1].lower() + own[1:]
+
+
+def _shared(names: Iterable[str]) -> list[str]:
+    """Return names with those that end in the same word gathered, in their order."""
+    ends: dict[str, list[str]] = {}
+    for name in names:
+        start, _space, end = name.rpartition(" ")
+        ends.setdefault(end, []).append(start)
+    return [_gathered(starts, end) for end, starts in ends.items()]
+
+
+def _gathered(starts: Sequence[str], end: str) -> str:
+    if len(starts) == 1 or "" in starts:
+        return ", ".join(f"{start} {end}".strip() for start in starts)
+    return f"{', '.join(starts[:-1])} and {starts[-1]} {end}"
 
 
 def estimate_json(found: Estimate, quote: Quote) -> dict[str, object]:

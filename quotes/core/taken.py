@@ -60,14 +60,25 @@ MEASURE_KEYS = (
 )
 
 
+EVERYONE = "everyone"
+SHOP = "shop"
+READERS = (EVERYONE, SHOP)
+"""Who a caution is for: client and setter alike, or only who orders and sets."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caution:
-    """A sentence the page and the paper must carry, with where it comes from."""
+    """A sentence the page and the paper must carry, with where it comes from.
+
+    `reader` is EVERYONE where it can hurt someone, let water in or touch a code; SHOP
+    for what is put right before the work begins and is no business of the client's.
+    """
 
     code: str
     sentence: str
     place: str = ""
     source: Source | None = None
+    reader: str = EVERYONE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

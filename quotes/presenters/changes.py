@@ -10,6 +10,7 @@ from moneyed import Money
 
 from materials.core import amounts
 from materials.core.errors import Refusal
+from materials.presenters import money_words
 from quotes.core.document import Line
 from quotes.models import Visit
 from quotes.queries.estimating import estimate_of
@@ -52,9 +53,9 @@ def price_changes(visit: Visit, today: date) -> Changes:
         "%(difference)s more or less. Sizes are the same."
     ) % {
         "day": on.isoformat(),
-        "then": amounts.plain(then.totals.net),
-        "today": amounts.plain(now.totals.net),
-        "difference": amounts.plain(difference),
+        "then": money_words(then.totals.net),
+        "today": money_words(now.totals.net),
+        "difference": money_words(difference),
     }
     return Changes(words=words, rows=rows)
 

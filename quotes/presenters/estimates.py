@@ -14,9 +14,11 @@ from materials.core import amounts
 from materials.core.errors import Refusal
 from materials.core.need import Step
 from materials.core.quantities import decimal_text
+from materials.presenters import money_words, percent_words
+from quotes.core.cautions import for_client, for_shop
 from quotes.core.document import Line, Option, Overruled, Stage, TaxLine
 from quotes.core.estimate import Estimate
-from quotes.core.pricing import margin_of, percent
+from quotes.core.pricing import margin_of
 from quotes.models import Visit
 from quotes.presenters.plans import plan_svg
 from quotes.queries.estimating import catalogue_of, priced_without_unused
@@ -76,6 +78,8 @@ class EstimateSheet:
     classes: tuple[ClassRow, ...] = ()
     bought: tuple[LineRow, ...] = ()
     by_client: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    """What to put right before it is offered or bought; the client never reads it."""
     cautions: tuple[str, ...] = ()
     net: Money | None = None
     tax: Money | None = None
@@ -106,6 +110,20 @@ def estimate_sheet(visit: Visit, on: date) -> EstimateSheet:
     )
 
 
+def notes_of(visit: Visit, on: date) -> tuple[str, ...]:
+    """Return what to put right before a visit's quote is offered.
+
+    What cannot be priced is said where it is priced; here it has no notes.
+    """
+    try:
+        found, _unused = priced_without_unused(
+            visit, catalogue=catalogue_of(on), on=on
+        )
+    except Refusal:
+        return ()
+    return for_shop(found.cautions)
+
+
 def sheet_of(found: Estimate) -> EstimateSheet:
     """Return an estimate as pages show it, drawings of its plans included."""
     option, totals = found.option, found.option.totals
@@ -127,15 +145,16 @@ def sheet_of(found: Estimate) -> EstimateSheet:
             if line.material and (line.quantity or line.packs or line.overruled)
         ),
         by_client=found.by_client,
-        cautions=tuple(dict.fromkeys(one.sentence for one in found.cautions)),
+        notes=for_shop(found.cautions),
+        cautions=for_client(found.cautions),
         net=totals.net,
         tax=totals.tax,
         gross=totals.gross,
         cost=totals.cost,
         contingency=totals.contingency,
         profit=totals.profit,
-        margin=percent(totals.margin),
-        margin_unspent=percent(margin_of(totals.net, totals.cost)),
+        margin=percent_words(totals.margin, places=2),
+        margin_unspent=percent_words(margin_of(totals.net, totals.cost), places=2),
         hours=_("%(setter)s h setter, %(helper)s h helper")
         % {
             "setter": decimal_text(totals.setter_hours, places=2),
@@ -201,7 +220,7 @@ def counted(quantity: Fraction, unit: str) -> str:
 def _said(line: Line, packs: str) -> str:
     """Return what stands under a line: need, packs, cost."""
     need = counted(line.quantity, line.unit) if line.quantity else ""
-    cost = _("cost %(money)s") % {"money": amounts.plain(line.cost)}
+    cost = _("cost %(money)s") % {"money": money_words(line.cost)}
     return "; ".join(part for part in (need, packs, cost) if part)
 
 

@@ -8,8 +8,8 @@ from datetime import date
 
 from moneyed import Money
 
-from materials.core import amounts
 from materials.core.quantities import decimal_text
+from materials.presenters import money_words, percent_words
 from quotes.core import document
 from quotes.core.document import (
     ClientOption,
@@ -19,7 +19,6 @@ from quotes.core.document import (
     Quote,
     Stage,
 )
-from quotes.core.pricing import percent
 from quotes.models import Quote as QuoteRow
 from quotes.models import Revision
 
@@ -111,8 +110,8 @@ def option_sheet(shown: ClientQuote, option: ClientOption) -> OptionSheet:
         offered=tuple(_offered(line) for line in option.offered),
         taxes=tuple(
             TaxRow(
-                label=f"{shown.tax_name} {percent(tax.rate)} × "
-                f"{amounts.plain(tax.base)}",
+                label=f"{shown.tax_name} {percent_words(tax.rate)} × "
+                f"{money_words(tax.base)}",
                 tax=tax.tax,
             )
             for tax in option.taxes

@@ -1,4 +1,7 @@
-"""The drawings that go with an offer: each surface, and the pan behind the floor."""
+"""The drawings that go with an offer: each surface, and the pan behind the floor.
+
+How boards are cut is the setter's: it stays on the page of what is bought.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +12,7 @@ from django.utils.translation import gettext as _
 from materials.core.drawing.records import Frame
 from materials.core.drawing.style import PRINT
 from materials.core.need import MaterialFacts
-from materials.core.plans.records import SHEET, MaterialPlan
+from materials.core.plans.records import MaterialPlan
 from quotes.core.document import Drawing
 from quotes.core.estimate import Estimate
 from quotes.models import Revision
@@ -39,7 +42,7 @@ def estimate_drawings(
                 row,
                 system=system,
                 name=f"q{place}",
-                frame=Frame(style=PRINT, system=system, width=300, height=300),
+                frame=Frame(style=PRINT, system=system, width=300, height=230),
             ),
             description=f"{row.place}, {row.net_area.text(system)}",
         )
@@ -47,7 +50,7 @@ def estimate_drawings(
     ]
     drawings += _set_outs(found, catalogue)
     for place, need in enumerate(found.takeoff.needs):
-        if isinstance(need.plan, MaterialPlan) and need.plan.form != SHEET:
+        if isinstance(need.plan, MaterialPlan):
             continue
         material = catalogue[need.material]
         svg = plan_svg(

@@ -7,13 +7,12 @@ from fractions import Fraction
 
 from django.utils.translation import gettext as _
 
-from materials.core import amounts
 from materials.core.cutting.pan_records import PanPiece, Way
 from materials.core.drawing.pan import Drain, Fall, Height, PanDrawing, draw_pan
 from materials.core.drawing.records import Frame
 from materials.core.drawing.style import SCREEN, Style
 from materials.core.plans.records import MaterialPlan
-from quotes.core.pricing import percent
+from materials.presenters import money_words, percent_words
 from quotes.presenters.cut_drawings import stock_svg
 
 
@@ -26,7 +25,7 @@ def plan_svg(
 ) -> str:
     """Return the drawing of a plan, or nothing for a need without one."""
     safe = "".join(letter if letter.isalnum() else "-" for letter in name)
-    width = 520 if style.printed else 358
+    width = 420 if style.printed else 358
     frame = Frame(style=style, system=system, width=width, height=420)
     if isinstance(plan, tuple) and plan and isinstance(plan[0], Way):
         pieces = [piece for way in dict.fromkeys(plan) for piece in way.pieces]
@@ -47,8 +46,8 @@ def _pan_drawing(way: Way, piece: PanPiece, name: str) -> PanDrawing:
         "name": pan.name,
         "width": pan.width.text("imperial"),
         "depth": pan.depth.text("imperial"),
-        "share": percent(piece.trimmed_share),
-        "money": amounts.plain(piece.trimmed_money),
+        "share": percent_words(piece.trimmed_share, places=2),
+        "money": money_words(piece.trimmed_money),
     }
     return PanDrawing(
         name=name,

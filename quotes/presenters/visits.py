@@ -12,7 +12,9 @@ from django.utils.translation import gettext as _
 from materials.core.errors import Refusal
 from materials.core.pricelist import catalogue_on
 from materials.queries import stored_price_list
+from quotes.core.cautions import cautions_of
 from quotes.core.takeoff import MeasuredSurface, Takeoff, take_off
+from quotes.core.visit import Site
 from quotes.models import Surface, Visit
 from quotes.presenters.drawings import surface_svg
 from quotes.presenters.words import ROLES
@@ -69,10 +71,11 @@ class VisitSheet:
 
 def visit_sheet(visit: Visit) -> VisitSheet:
     """Return the sheet of a visit; what cannot be computed yet is said, not hidden."""
-    refused, takeoff = "", None
+    refused, takeoff, site = "", None, Site()
     try:
         catalogue = catalogue_on(stored_price_list(), timezone.localdate())
-        takeoff = take_off(visit_record(visit), catalogue)
+        record = visit_record(visit)
+        takeoff, site = take_off(record, catalogue), record.site
     except Refusal as refusal:
         refused = refusal.sentence
     found = {row.id: row for row in takeoff.surfaces} if takeoff else {}
@@ -86,15 +89,17 @@ def visit_sheet(visit: Visit) -> VisitSheet:
             PhotoRow(digest=photo.file.digest, note=photo.note)
             for photo in visit.photos.select_related("file")
         ),
-        cautions=_cautions(takeoff),
+        cautions=_cautions(takeoff, site),
         refused=refused,
     )
 
 
-def _cautions(takeoff: Takeoff | None) -> tuple[str, ...]:
+def _cautions(takeoff: Takeoff | None, site: Site) -> tuple[str, ...]:
+    """Return what to mind while measuring; what only labour calls for comes later."""
     if takeoff is None:
         return ()
-    return tuple(dict.fromkeys(caution.sentence for caution in takeoff.cautions))
+    found = cautions_of(takeoff, lines=(), site=site)
+    return tuple(dict.fromkeys(caution.sentence for caution in found))
 
 
 def _tiled(takeoff: Takeoff | None) -> set[str]:

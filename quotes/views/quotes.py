@@ -16,6 +16,7 @@ from materials.services.keeping import file_bytes
 from materials.views.access import OFFICE, OWNER, person_of, request_key, roles
 from quotes import presenters, queries, services
 from quotes.models import OfferLink, Quote, Revision
+from quotes.presenters.estimates import notes_of
 from quotes.presenters.offers import (
     newest,
     option_sheet,
@@ -75,6 +76,9 @@ def quote(request: HttpRequest, number: str) -> HttpResponseBase:
         "letters": mails_about(
             person_of(request), paper=f"{OFFER_PAPER}:{revision.pk}"
         ),
+        "notes": notes_of(row.visit, timezone.localdate())
+        if revision.state == Revision.State.DRAFTING
+        else (),
         "stale": revision.state == Revision.State.DRAFTING
         and (
             revision.visit_version != row.visit.version

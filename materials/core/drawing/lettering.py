@@ -9,6 +9,7 @@ printed drawings use raised and lowered figures instead.
 
 from __future__ import annotations
 
+import re
 from html import escape
 
 from materials.core.lengths import METRIC, Length, split_inches
@@ -86,6 +87,26 @@ def length_words(
     sign = MINUS if length.ticks < 0 and (feet or inches or numerator) else ""
     start = f"{sign}{feet}′{NBSP}" if feet else sign
     return f"{start}{whole}{between}{part}″"
+
+
+_IN_TEXT = re.compile(
+    r"(?:(?<=[0-9])[ \u00a0])?(?<![0-9/])([0-9]{1,2})/([0-9]{1,2})(?=″)"
+)
+
+
+def built(text: str, *, setting: str = HTML) -> str:
+    """Return a sentence with its fractions of an inch set as the drawings set them.
+
+    Only what stands before an inch sign is a length; a price of 1/2, or a sum that is
+    divided, is left alone.
+
+    >>> built("5′ 0 1/2″ of 1/3 in 7/8″", setting=RAISED)
+    '5′ 0½″ of 1/3 in ⅞″'
+    """
+    return _IN_TEXT.sub(
+        lambda found: fraction_words(int(found[1]), int(found[2]), setting=setting),
+        text,
+    )
 
 
 def words(text: str) -> str:

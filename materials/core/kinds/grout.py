@@ -69,12 +69,12 @@ def need(
     Units: kg of dry powder. The layer may set `joint`, `depth`, `density`, `loss`;
     depth is otherwise the tile's thickness.
     Raises: OutOfRange for an extent without a tile, a joint outside what the grout
-    is for is not refused but cautioned, and a mass outside 0.03 to 6 kg/m².
+    is for is not refused but noted, and a mass outside 0.03 to 6 kg/m².
     """
     density = chosen_number("density", settings, material.facts, DENSITY)
     net = Fraction(0)
     steps: list[Step] = []
-    cautions: list[str] = []
+    notes: list[str] = []
     for extent in extents:
         tile = _tile_of(extent, settings)
         if not tile.joint:
@@ -84,7 +84,7 @@ def need(
         net += mass
         steps.append(_step(extent, tile, depth, density, mass, system_of(settings)))
         _check(extent, mass)
-        cautions.extend(_joint_cautions(material, tile, system_of(settings)))
+        notes.extend(_joint_notes(material, tile, system_of(settings)))
     loss_share = chosen_number("loss", settings, material.facts)
     quantity, loss, loss_steps = with_loss(net, loss_share, "kg")
     return Need(
@@ -94,7 +94,7 @@ def need(
         loss=loss,
         working=(*steps, *loss_steps),
         places=places_of(extents),
-        cautions=tuple(dict.fromkeys(cautions)),
+        notes=tuple(dict.fromkeys(notes)),
     )
 
 
@@ -154,7 +154,7 @@ def _check(extent: Extent, mass: Fraction) -> None:
     )
 
 
-def _joint_cautions(material: MaterialFacts, tile: TileFacts, system: str) -> list[str]:
+def _joint_notes(material: MaterialFacts, tile: TileFacts, system: str) -> list[str]:
     least = chosen_length("joint_min", {}, material.facts)
     most = chosen_length("joint_max", {}, material.facts)
     if (least and tile.joint < least) or (most and tile.joint > most):

@@ -26,10 +26,8 @@ def need(
     each = settings.get("pieces")
     per_floor = each if isinstance(each, int) else 1
     number = sum(extent.times * per_floor for extent in extents)
-    cautions = [
-        caution
-        for extent in extents
-        for caution in _length_cautions(material, extent, system)
+    notes = [
+        note for extent in extents for note in _length_notes(material, extent, system)
     ]
     return Need(
         material=material.code,
@@ -47,11 +45,11 @@ def need(
             ),
         ),
         places=places_of(extents),
-        cautions=tuple(cautions),
+        notes=tuple(notes),
     )
 
 
-def _length_cautions(material: MaterialFacts, extent: Extent, system: str) -> list[str]:
+def _length_notes(material: MaterialFacts, extent: Extent, system: str) -> list[str]:
     own = length_in(material.facts, "length")
     if extent.recess is None or not own:
         return []

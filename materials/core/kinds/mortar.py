@@ -108,7 +108,7 @@ def need(
         loss=loss,
         working=(area_step(extents, system_of(settings)), *steps, *loss_steps),
         places=places_of(extents),
-        cautions=_bed_cautions(material, settings),
+        notes=_bed_notes(material, settings),
     )
 
 
@@ -222,7 +222,7 @@ def _by_volume(
     return litres / per_kg, steps
 
 
-def _bed_cautions(
+def _bed_notes(
     material: MaterialFacts, settings: Mapping[str, object]
 ) -> tuple[str, ...]:
     notch = settings.get("notch")

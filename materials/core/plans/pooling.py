@@ -34,6 +34,7 @@ def _joined(one: Need, two: Need) -> Need:
         places=tuple(dict.fromkeys((*one.places, *two.places))),
         plan=plans[0] if len(plans) == 1 else _plans(one.plan, two.plan),
         cautions=tuple(dict.fromkeys((*one.cautions, *two.cautions))),
+        notes=tuple(dict.fromkeys((*one.notes, *two.notes))),
     )
 
 

@@ -2,7 +2,14 @@ from __future__ import annotations
 
 import pytest
 
-from quotes.core.cautions import ASBESTOS_BEFORE, HEAVY_KG, stop_for_asbestos
+from quotes.core.cautions import (
+    ASBESTOS_BEFORE,
+    HEAVY_KG,
+    for_client,
+    for_shop,
+    stop_for_asbestos,
+)
+from quotes.core.taken import EVERYONE, SHOP, Caution
 from quotes.core.visit import Site
 from tests import builders
 from tests.priced import priced_visit
@@ -86,6 +93,23 @@ def test_every_caution_says_where_it_comes_from_and_stands_once():
     sentences = [caution.sentence for caution in cautions]
     assert len(set(sentences)) == len(sentences)
     assert all(caution.source for caution in cautions if caution.code != "material")
+
+
+def test_dust_water_and_structure_are_for_everyone_lifting_for_the_shop():
+    shower = {c.code: c.reader for c in priced_visit(builders.a_shower()).cautions}
+    hall = {c.code: c.reader for c in priced_visit(builders.a_hall()).cautions}
+
+    assert shower["silica"] == shower["waterproofing"] == EVERYONE
+    assert shower["structure"] == EVERYONE
+    assert hall["lifting"] == SHOP
+
+
+def test_the_sentences_of_client_and_shop_are_apart_and_stand_once():
+    one = Caution(code="a", sentence="Mind the dust.")
+    two = Caution(code="b", sentence="Change one of the two.", reader=SHOP)
+
+    assert for_client((one, two, one)) == ("Mind the dust.",)
+    assert for_shop((one, two, two)) == ("Change one of the two.",)
 
 
 def test_a_caution_for_three_walls_is_one_sentence_that_names_them():

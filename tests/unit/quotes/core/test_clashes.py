@@ -112,6 +112,14 @@ def test_a_side_of_15_in_asks_for_a_flatter_floor(length: str, said: bool) -> No
     assert ("flatness" in codes(document)) == said
 
 
+def test_a_rule_in_inches_keeps_its_own_units_on_a_metric_sheet() -> None:
+    document = a_room(*TILED, materials=(a_tile(length="600"),))
+
+    (flat,) = (one for one in cautions(document) if one.code == "flatness")
+    assert "15 in (about 380 mm)" in flat.sentence
+    assert "1/8 in in 10 ft (about 3 mm in 3 m)" in flat.sentence
+
+
 def test_steam_asks_for_a_vapour_resistant_layer_and_a_sloped_ceiling() -> None:
     plain = a_room(("waterproofing", "M"), *TILED, materials=(a_tile(), SEAL),
                    role="ceiling", exposure="steam")  # fmt: skip

@@ -5,6 +5,7 @@ from datetime import date
 from fractions import Fraction
 
 from quotes.core import document
+from quotes.core.cautions import for_client, for_shop
 from quotes.core.document import Party
 from quotes.core.offering import Heading, estimate_json, quote_of
 from tests import builders
@@ -23,7 +24,7 @@ def test_a_quote_carries_the_words_of_its_visit():
     assert quote.holds_until == date(2026, 7, 31)
     assert quote.priced_on == ON
     assert quote.tax_name == "Sales tax"
-    assert len(quote.cautions) == len(found.cautions)
+    assert quote.cautions == for_client(found.cautions)
 
 
 def test_the_heading_stands_over_it_and_the_offer_holds_from_its_day():
@@ -50,7 +51,29 @@ def test_without_words_the_scope_is_what_is_offered_and_where():
     scope = quote_of(priced_visit(file)).scope
 
     assert "Tile, set and grouted" in scope[0]
-    assert scope[1] == "Where: Hall, floor."
+    assert scope[1] == "Hall: floor."
+
+
+def test_the_places_are_named_by_space_and_walls_share_their_word():
+    file = builders.a_shower()
+    del file["terms"]["scope"]
+
+    scope = quote_of(priced_visit(file)).scope
+
+    assert scope[1] == "Shower: floor, back, left and right wall."
+
+
+def test_what_only_the_setter_can_put_right_is_not_in_the_quote():
+    file = builders.a_shower()
+    file["site"]["access"]["turning"] = "20"
+    found = priced_visit(file)
+
+    quote = quote_of(found)
+
+    notes = for_shop(found.cautions)
+    assert any("does not turn in" in note for note in notes)
+    assert not set(notes) & set(quote.cautions)
+    assert any("silica dust" in sentence for sentence in quote.cautions)
 
 
 def test_stopped_work_stands_among_the_exclusions():

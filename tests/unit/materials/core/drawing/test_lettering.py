@@ -15,6 +15,7 @@ from materials.core.drawing.lettering import (
     PLAIN,
     RAISED,
     SVG,
+    built,
     fraction_words,
     length_words,
     visible_count,
@@ -117,3 +118,22 @@ def test_tags_take_no_width() -> None:
 
     assert visible_count(lettered) == 6
     assert width_of(lettered, 1_000) == width_of("123456", 1_000)
+
+
+@pytest.mark.parametrize("denominator", [2, 4, 8, 16, 32, 64])
+def test_a_sentence_is_lettered_as_the_drawing_beside_it(denominator: int) -> None:
+    for numerator in range(1, denominator, 2):
+        length = Length(5 * 12 * INCH + INCH + numerator * INCH // denominator)
+        said = length_words(
+            length, system="imperial", setting=PLAIN, denominator=denominator
+        )
+        for setting in (HTML, RAISED):
+            drawn = length_words(
+                length, system="imperial", setting=setting, denominator=denominator
+            )
+            assert built(f"at {said}.", setting=setting) == f"at {drawn}."
+
+
+@pytest.mark.parametrize("text", ["1/2 of it", "cut 1/3 in", "12/25/2026", "1/2/3″"])
+def test_what_is_no_length_in_inches_is_left_as_it_was_written(text: str) -> None:
+    assert built(text) == text

@@ -99,7 +99,7 @@ def test_a_density_that_slipped_a_decimal_point_is_refused() -> None:
 def test_a_joint_outside_what_the_grout_is_for_is_said() -> None:
     found = need(a_grout(joint_min=mm(5), joint_max=mm(12)), [a_field(TILE)], {})
 
-    assert "joints of 5\u00a0mm to 12\u00a0mm" in found.cautions[0]
+    assert "joints of 5\u00a0mm to 12\u00a0mm" in found.notes[0]
 
 
 def test_every_line_of_working_names_its_place() -> None:

@@ -33,7 +33,7 @@ def a_recess(length: str, *, times: int = 1) -> Extent:
 def test_each_sloped_floor_takes_one() -> None:
     found = need(a_drain("32"), [a_recess("32", times=3), a_recess("32")], {})
 
-    assert (found.quantity, found.cautions) == (4, ())
+    assert (found.quantity, found.notes) == (4, ())
 
 
 def test_a_layer_may_say_how_many_each_takes() -> None:
@@ -43,9 +43,9 @@ def test_a_layer_may_say_how_many_each_takes() -> None:
 def test_a_drain_of_another_length_is_said() -> None:
     found = need(a_drain("32"), [a_recess("36")], {"system": "imperial"})
 
-    assert "measured for a drain of 3′ 0″" in found.cautions[0].replace("\u00a0", " ")
+    assert "measured for a drain of 3′ 0″" in found.notes[0].replace("\u00a0", " ")
 
 
 def test_a_longer_drain_that_may_be_cut_is_right() -> None:
-    assert need(a_drain("48", cut=True), [a_recess("36")], {}).cautions == ()
-    assert need(a_drain("32", cut=True), [a_recess("36")], {}).cautions != ()
+    assert need(a_drain("48", cut=True), [a_recess("36")], {}).notes == ()
+    assert need(a_drain("32", cut=True), [a_recess("36")], {}).notes != ()

@@ -122,7 +122,7 @@ def test_a_bed_below_what_the_sheet_wants_is_said() -> None:
         {"notch": Notch(kind="square", width=mm(4), depth=mm(4))},
     )
 
-    assert "at least 3\u00a0mm" in found.cautions[0]
+    assert "at least 3\u00a0mm" in found.notes[0]
 
 
 def test_a_bed_above_what_the_sheet_allows_is_said() -> None:
@@ -130,4 +130,4 @@ def test_a_bed_above_what_the_sheet_allows_is_said() -> None:
         a_mortar(use="bed", thickness_max=mm(30)), [a_floor()], {"thickness": mm(40)}
     )
 
-    assert "up to 30\u00a0mm" in found.cautions[0]
+    assert "up to 30\u00a0mm" in found.notes[0]
