@@ -10,7 +10,6 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 from moneyed import Money
 
-from materials.core import amounts
 from materials.core.errors import Refusal
 from materials.core.need import Step
 from materials.core.quantities import decimal_text
@@ -116,9 +115,7 @@ def notes_of(visit: Visit, on: date) -> tuple[str, ...]:
     What cannot be priced is said where it is priced; here it has no notes.
     """
     try:
-        found, _unused = priced_without_unused(
-            visit, catalogue=catalogue_of(on), on=on
-        )
+        found, _unused = priced_without_unused(visit, catalogue=catalogue_of(on), on=on)
     except Refusal:
         return ()
     return for_shop(found.cautions)

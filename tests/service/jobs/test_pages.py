@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -28,6 +29,7 @@ from jobs.models import (
     Usage,
     Variation,
 )
+from jobs.presenters.invoices import issued_sheet
 from materials.models import Person, StoredFile, Supplier
 from materials.models.guarding import lowered
 from quotes.models import Acceptance, Revision
@@ -331,8 +333,31 @@ def test_the_paper_says_what_the_page_says() -> None:
     for figure in ("5,940.00", "141.07", "6,081.07", "1,824.32", "4,256.75",
                    "2,257.13", "3,682.87", "1,782.00", "42.32", "98.75",
                    str(final.number), "Mrs Okafor",
+                   "taxed at 6.25", "without tax",
                    "Deposit, 30 %", "Ferry Mutual", "Licence 00-0000"):  # fmt: skip
         assert figure in words, figure
+
+
+def test_a_column_of_amounts_before_tax_stands_only_where_rates_differ() -> None:
+    job = a_job()
+    browser = signed_in(olive())
+    send(browser, "ask-rest", job.number)
+    send(browser, "issue-invoice", Invoice.objects.get().uid)
+    stored = queries.issued_document(Invoice.objects.get())
+    one_rate = replace(
+        stored,
+        lines=tuple(line for line in stored.lines if line.rate),
+        taxes=tuple(tax for tax in stored.taxes if tax.rate),
+    )
+
+    two, one = issued_sheet(stored), issued_sheet(one_rate)
+
+    assert [head.word for head in two.columns] == [
+        "taxed at 6.25\u00a0%", "without tax"
+    ]  # fmt: skip
+    assert one.columns == one.column_sums == ()
+    assert {row.parts for row in one.rows} == {()}
+    assert one.taxes[0].word == "Sales tax 6.25\u00a0%"
 
 
 def test_a_draft_has_no_paper() -> None:

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 from typing import Any
 
 import pytest
 from django import forms
 from django.template import engines
 from django.test import Client
+from django.utils import translation
 from moneyed import Money
 
+from materials import presenters
 from materials.core.areas import Area
 from materials.core.drawing.marks import MARKS
 from materials.core.lengths import FOOT, Length
@@ -18,6 +21,7 @@ from materials.core.need import Step
 from materials.core.sources import Source
 from materials.forms.values import LengthInput
 from materials.models import Business
+from materials.presenters import percent_words
 from materials.templatetags.look import money_words, state_word
 from tests.source_files import ROOT
 
@@ -46,6 +50,40 @@ def test_a_length_may_be_lettered_in_the_other_system() -> None:
     found = rendered('{% length value "metric" %}', value=Length.mm("1917.5"))
 
     assert found == '<span class="len">1917.5\u00a0mm</span>'
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en-gb", "VAT 20\u00a0% × 1,166.83 of 1917 mm in 2026"),
+        ("en-us", "VAT 20% × 1,166.83 of 1917 mm in 2026"),
+    ],
+)
+def test_a_sentence_of_the_core_is_set_as_the_page_is(language: str, said: str) -> None:
+    with translation.override(language):
+        found = rendered(
+            "{{ said|lettered }}", said="VAT 20 % × 1166.83 of 1917 mm in 2026"
+        )
+
+    assert found == said
+
+
+def test_what_a_person_typed_stays_escaped_when_it_is_lettered() -> None:
+    found = rendered("{{ said|lettered }}", said='<b>3 1/16"</b> 1/2″')
+
+    assert found == "&lt;b&gt;3 1/16&quot;&lt;/b&gt; ½″"
+
+
+@pytest.mark.parametrize(
+    ("language", "share"), [("en-gb", "7.25\u00a0%"), ("en-us", "7.25%")]
+)
+def test_money_and_shares_in_a_sentence_are_written_as_the_language_does(
+    language: str, share: str
+) -> None:
+    with translation.override(language):
+        assert percent_words(Fraction("0.0725")) == share
+        assert presenters.money_words(Money("-6563.77", "USD")) == "−6,563.77"
+        assert presenters.money_words(Money("1234", "JPY")) == "1,234"
 
 
 def test_no_length_is_a_dash() -> None:
