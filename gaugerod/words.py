@@ -62,7 +62,7 @@ def words_in_code() -> dict[Words, list[str]]:
             "python", BytesIO(text.encode("utf-8")), keywords=KEYWORDS
         ):
             found.setdefault(words, []).append(f"{place}:{line}")
-    for place, words in _starter_words():
+    for place, words in (*_starter_words(), *_core_words()):
         found.setdefault(words, []).append(place)
     return found
 
@@ -94,6 +94,22 @@ def _starter_words() -> Iterator[tuple[str, str]]:
                     yield name, row["facts"][fact]
         for row in starter["build_ups"].values():
             yield name, row["name"]
+
+
+def _core_words() -> Iterator[tuple[str, str]]:
+    """Give the labels of the core, which is pure: pages translate them as they show."""
+    from materials.core.kinds import KINDS
+    from quotes.core.labour import OPERATIONS
+
+    for operation in OPERATIONS:
+        yield "quotes/core/labour.py", operation.label
+    for kind in KINDS:
+        name = f"materials/core/kinds/{kind.key}.py"
+        yield name, kind.label
+        for parameter in kind.parameters:
+            yield name, parameter.label
+            yield from ((name, said) for said in (parameter.help,) if said)
+            yield from ((name, said.replace("_", " ")) for said in parameter.choices)
 
 
 if __name__ == "__main__":

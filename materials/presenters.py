@@ -17,6 +17,14 @@ from materials.models import Material, Pack, Price
 from materials.queries.pricelist import standing_price
 
 
+def core_words(text: str) -> str:
+    """Return a label of the core (an operation, a kind, a fact) in the language.
+
+    What a person typed is no message of the catalogue, and stays as it was typed.
+    """
+    return _(text) if text else text
+
+
 def money_words(value: Money) -> str:
     """Return an amount for a sentence: thousands apart, a true minus, no currency.
 
@@ -69,7 +77,7 @@ def material_row(material: Material, on: date) -> MaterialRow:
         pk=material.pk,
         code=material.code,
         name=material.name,
-        kind=kind_of(material.kind).label,
+        kind=core_words(kind_of(material.kind).label),
         packs=pack_rows(material, on),
     )
 

@@ -10,6 +10,7 @@ import re
 
 BRITISH = re.compile(
     r"\b(?:kerbs?|snag\w*|splashbacks?|skirtings?|variations?|day sheets?|retentions?"
+    r"|stage payments?"
     r"|levell\w+|colour\w*|grey|licences?|storeys?|\w*metres?"
     r"|litres?|labour\w*|cheques?|neighbour\w*|fibre\w*|vapour\w*|alumini\w+|calibre"
     r"|centres?|set-outs?|timber|hires?|final accounts?|on-costs)\b",

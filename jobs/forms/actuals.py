@@ -22,6 +22,7 @@ from jobs.services import (
 from materials.core.lengths import Length
 from materials.forms.values import LengthInput, MoneyInput, NumberInput, ShareInput
 from materials.models import Offcut, Person, StoredFile, Supplier
+from materials.presenters import core_words
 
 SPEND_CLASSES = (
     ("materials", _("materials")),
@@ -66,7 +67,7 @@ class LineChoice(forms.ModelChoiceField):  # type: ignore[type-arg]
 
     def label_from_instance(self, obj: Any) -> str:
         """Return what a budget line says."""
-        return str(obj.text)
+        return core_words(str(obj.text))
 
 
 def lines_of(job: Job, *classes: str) -> Any:
@@ -247,7 +248,7 @@ class UseForm(forms.Form):
         choice = self.fields["line"]
         choice.queryset = lines_of(job, "materials")  # type: ignore[attr-defined]
         choice.label_from_instance = lambda row: (  # type: ignore[attr-defined]
-            f"{row.text} ({row.unit})" if row.unit else row.text
+            core_words(row.text) + (f" ({row.unit})" if row.unit else "")
         )
 
     def entry(self) -> UseEntry:

@@ -36,7 +36,7 @@ from materials.core.drawing.style import SCREEN
 from materials.core.need import Step
 from materials.core.quantities import decimal_text, fixed_text
 from materials.models import Person
-from materials.presenters import money_words
+from materials.presenters import core_words, money_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,14 +161,15 @@ def _row(line: LineCost, anchor: str, *, shown: bool) -> CostRow:
     change = change_word(line.quoted.quantity, line.actual.quantity, line.unit)
     if not shown:
         return CostRow(
-            anchor=anchor, text=line.text, change=change, quoted=None, committed=None,
+            anchor=anchor, text=core_words(line.text), change=change, quoted=None,
+            committed=None,
             actual=None, forecast=None, usage=None, price=None, total=None, steps=(),
             as_quoted=False,
         )  # fmt: skip
     begun = is_begun(line)
     return CostRow(
         anchor=anchor,
-        text=line.text,
+        text=core_words(line.text),
         change=change,
         quoted=line.quoted.cost,
         committed=line.committed.cost,

@@ -16,6 +16,7 @@ from jobs.models import BudgetLine, Job, Usage
 from jobs.presenters.words import class_word, number_word
 from jobs.queries.costs import JobCost
 from materials.models import Person
+from materials.presenters import core_words
 from quotes.presenters.stages import stages
 
 
@@ -83,7 +84,7 @@ def work_sheet(cost: JobCost) -> WorkSheet:
         others=tuple(
             OtherRow(
                 pk=row.pk if row else 0,
-                text=line.text,
+                text=core_words(line.text),
                 word=class_word(line.cost_class),
                 finished=line.finished,
             )
@@ -117,7 +118,7 @@ def day_rows(job: Job) -> tuple[NotedRow, ...]:
         NotedRow(
             on=sheet.worked_on,
             text=f"{sheet.person}: "
-            + ", ".join(line.text for line in sheet.lines.all()),
+            + ", ".join(core_words(line.text) for line in sheet.lines.all()),
             figure=number_word(
                 sum((line.hours for line in sheet.lines.all()), Fraction(0)), "h"
             ),
@@ -131,7 +132,7 @@ def use_rows(usages: Iterable[Usage]) -> tuple[NotedRow, ...]:
     return tuple(
         NotedRow(
             on=usage.noted_on,
-            text=f"{usage.budget_line.text}, {usage.get_how_display()}"
+            text=f"{core_words(usage.budget_line.text)}, {usage.get_how_display()}"
             + (f": {usage.note}" if usage.note else ""),
             figure=number_word(usage.quantity, usage.budget_line.unit),
         )
@@ -142,7 +143,7 @@ def use_rows(usages: Iterable[Usage]) -> tuple[NotedRow, ...]:
 def _goods(line: LineCost, row: BudgetLine | None, stock: Stock) -> GoodsRow:
     return GoodsRow(
         pk=row.pk if row else 0,
-        text=line.text,
+        text=core_words(line.text),
         to_buy=_packs(row) if row else "–",
         bought=number_word(line.committed.quantity, line.unit),
         used=number_word(stock.used + stock.broken, line.unit),
@@ -169,7 +170,7 @@ def _supplied(row: BudgetLine | None) -> str:
 def _hours(line: LineCost, row: BudgetLine | None) -> HoursRow:
     return HoursRow(
         pk=row.pk if row else 0,
-        text=line.text,
+        text=core_words(line.text),
         quoted=number_word(line.quoted.quantity, "h"),
         worked=number_word(line.actual.quantity, "h"),
         is_over=line.actual.quantity > line.quoted.quantity,

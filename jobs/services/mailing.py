@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 
 from django.db import transaction
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from jobs import queries
@@ -54,5 +55,5 @@ def check_reminder(invoice: Invoice, *, on: date) -> None:
     if invoice.due_on is not None and on <= invoice.due_on:
         raise NotInvoiceable(
             _("This invoice is due on %(day)s; remind of it after that day.")
-            % {"day": invoice.due_on.isoformat()}
+            % {"day": date_format(invoice.due_on, _("j M Y"))}
         )

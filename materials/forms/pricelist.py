@@ -19,6 +19,7 @@ from materials.forms.values import (
     WholeInput,
 )
 from materials.models import Supplier
+from materials.presenters import core_words
 
 
 class FindForm(forms.Form):
@@ -31,7 +32,7 @@ class FindForm(forms.Form):
         super().__init__(*args, **options)
         self.fields["kind"].choices = [  # type: ignore[attr-defined]
             ("", _("every kind")),
-            *((kind.key, kind.label) for kind in KINDS),
+            *((kind.key, core_words(kind.label)) for kind in KINDS),
         ]
 
 
@@ -70,17 +71,20 @@ def typed_facts(facts: Mapping[str, object]) -> dict[str, object]:
 
 def fact_field(parameter: Parameter) -> forms.Field:
     """Return the form field of one fact: what is typed is kept, the kind reads it."""
-    label, required = parameter.label, parameter.required
+    label, required = core_words(parameter.label), parameter.required
     about: dict[str, Any] = {
         "label": label,
         "required": required and not parameter.default,
-        "help_text": parameter.help,
+        "help_text": core_words(parameter.help),
         "initial": parameter.default,
     }
     if parameter.type == "length":
         return LengthInput(**about)
     if parameter.type == "choice":
-        choices = [(choice, choice.replace("_", " ")) for choice in parameter.choices]
+        choices = [
+            (choice, core_words(choice.replace("_", " ")))
+            for choice in parameter.choices
+        ]
         blank = [] if about["required"] else [("", "–")]
         return forms.ChoiceField(choices=[*blank, *choices], **about)
     if parameter.type == "yes_no":

@@ -22,7 +22,8 @@ from decimal import Decimal
 from django import template
 from django.forms import BoundField, CheckboxInput, CheckboxSelectMultiple, RadioSelect
 from django.template.context import Context
-from django.utils.formats import number_format
+from django.utils import timezone
+from django.utils.formats import date_format, number_format
 from django.utils.html import conditional_escape, format_html
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
@@ -102,6 +103,12 @@ def area(
         return "–"
     kind = _system(context, system)
     return format_html('<span class="len">{}</span>', value.text(kind, places=places))
+
+
+@register.simple_tag
+def today() -> str:
+    """Say which day it is, as the business writes a day."""
+    return date_format(timezone.localdate(), _("j M Y"))
 
 
 @register.simple_tag
@@ -378,8 +385,7 @@ def lettered(value: object) -> SafeString:
     Only a number with two decimals, a sum or an area, has its thousands set apart: a
     year and a length in millimetres have none.
     """
-    text = value if isinstance(value, str) else str(value)
-    said = built(conditional_escape(text))
+    said = built(conditional_escape(str(value)))
     said = _SUM.sub(lambda found: _grouped(found[0]), said)
     return _drawn(_PERCENT.sub(_("%(share)s\u00a0%%") % {"share": ""}, said))
 

@@ -39,9 +39,7 @@ FLATNESS = Source(title="ANSI A108.01 and A108.02", confidence="quoted")
 SLIP = Source(title="ANSI A326.3, EN 16165", confidence="memory")
 FOAM_HEAT = Source.shop_practice("foam and plastic soften near a source of heat")
 WET_AREA = Source.shop_practice("a wet area is sealed behind or under its tile")
-STEAM = Source.shop_practice(
-    "steam rooms need a vapour-resistant layer and a sloped lid"
-)
+STEAM = Source.shop_practice("steam rooms need a steam-tight layer and a sloped lid")
 UNDER_WATER = Source.shop_practice("only grout rated for it stands under water")
 FROST = Source.shop_practice("outdoors in frost only frost-proof tile lasts")
 SHEET = Source.shop_practice("the product's own sheet says what it is for")
@@ -232,7 +230,7 @@ def _steam(surface: Placed, own: Sequence[LayerExtent]) -> Iterator[Caution]:
         yield Caution(
             code="steam_without_vapour_layer",
             sentence=(
-                f"{surface.place} is in steam and has no vapour-resistant layer; "
+                f"{surface.place} is in steam and has no steam-tight layer; "
                 "choose a membrane whose sheet says so."
             ),
             place=surface.place,

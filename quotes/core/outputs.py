@@ -172,7 +172,7 @@ def skirting_output(setting: Setting) -> Output:
     size = _size(setting.tile, [(side, side) for side in SKIRTING_ROWS])[0]
     setter, helper = _pair(SKIRTING_ROWS[size])
     return Output(
-        setter=setter, helper=helper, row=f"skirting {size} cm", source=SINAPI
+        setter=setter, helper=helper, row=f"7 cm strip, tile {size} cm", source=SINAPI
     )
 
 

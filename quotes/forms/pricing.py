@@ -8,6 +8,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from materials.forms.values import MoneyInput, NumberInput, ShareInput, WholeInput
+from materials.presenters import core_words
 from quotes.core.labour import BY_KEY, OPERATIONS
 from quotes.models import Allowance, Overrule, Visit
 from quotes.presenters.units import basis_unit, from_typed
@@ -73,7 +74,7 @@ class LabourForm(forms.Form):
         super().__init__(*args, **options)
         self.system = system
         self.fields["operation"].choices = [  # type: ignore[attr-defined]
-            (one.key, f"{one.label} ({basis_unit(one.basis, system)})")
+            (one.key, f"{core_words(one.label)} ({basis_unit(one.basis, system)})")
             for one in OPERATIONS
         ]
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from moneyed import Money
 
 from materials.core import amounts
 from materials.core.errors import Refusal
-from materials.presenters import money_words
+from materials.presenters import core_words, money_words
 from quotes.core.document import Line
 from quotes.models import Visit
 from quotes.queries.estimating import estimate_of
@@ -52,7 +53,7 @@ def price_changes(visit: Visit, today: date) -> Changes:
         "Priced on %(day)s it came to %(then)s before tax; today %(today)s, "
         "%(difference)s more or less. Sizes are the same."
     ) % {
-        "day": on.isoformat(),
+        "day": date_format(on, _("j M Y")),
         "then": money_words(then.totals.net),
         "today": money_words(now.totals.net),
         "difference": money_words(difference),
@@ -81,7 +82,7 @@ def _rows(
         nothing = amounts.zero(known.cost.currency.code)
         rows.append(
             ChangeRow(
-                text=known.text,
+                text=core_words(known.text),
                 then=old.cost if old else nothing,
                 today=new.cost if new else nothing,
                 change=(new.cost if new else nothing) - (old.cost if old else nothing),

@@ -13,9 +13,9 @@ from moneyed import Money
 from materials.core.errors import Refusal
 from materials.core.need import Step
 from materials.core.quantities import decimal_text
-from materials.presenters import money_words, percent_words
+from materials.presenters import core_words, money_words, percent_words
 from quotes.core.cautions import for_client, for_shop
-from quotes.core.document import Line, Option, Overruled, Stage, TaxLine
+from quotes.core.document import Line, Option, Overruled, Stage, TaxLine, Totals
 from quotes.core.estimate import Estimate
 from quotes.core.pricing import margin_of
 from quotes.models import Visit
@@ -152,17 +152,20 @@ def sheet_of(found: Estimate) -> EstimateSheet:
         profit=totals.profit,
         margin=percent_words(totals.margin, places=2),
         margin_unspent=percent_words(margin_of(totals.net, totals.cost), places=2),
-        hours=_("%(setter)s h setter, %(helper)s h helper")
-        % {
-            "setter": decimal_text(totals.setter_hours, places=2),
-            "helper": decimal_text(totals.helper_hours, places=2),
-        },
+        hours=_hours_words(totals),
         days=totals.days,
         trimmed=totals.trimmed_off if totals.trimmed_off.amount else None,
         taxes=option.taxes,
         stages=option.stages,
         steps=totals.working,
     )
+
+
+def _hours_words(totals: Totals) -> str:
+    return _("%(setter)s h setter, %(helper)s h helper") % {
+        "setter": decimal_text(totals.setter_hours, places=2),
+        "helper": decimal_text(totals.helper_hours, places=2),
+    }
 
 
 PRICE_STEPS = {"Price", "The owner's price"}
@@ -226,7 +229,7 @@ def _row(line: Line, *, bound: str, svg: str) -> LineRow:
     hours = sum((part.hours for part in line.hours), start=Fraction(0))
     return LineRow(
         key=line.key,
-        text=line.text,
+        text=core_words(line.text),
         need=counted(line.quantity, line.unit) if line.quantity else "",
         packs=packs,
         left=counted(line.left_over, line.unit) if line.left_over else "",

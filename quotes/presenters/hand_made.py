@@ -12,6 +12,7 @@ from moneyed import Money
 from materials.core import amounts
 from materials.core.errors import Refusal
 from materials.core.quantities import decimal_text, parse_number
+from materials.presenters import core_words, money_words
 from quotes.core.labour import BY_KEY
 from quotes.models import Visit
 from quotes.presenters.estimates import EstimateSheet, LineRow
@@ -41,7 +42,7 @@ def hand_made(visit: Visit, sheet: EstimateSheet) -> tuple[HandMade, ...]:
                 kind="hand-line",
                 key=row.pk,
                 text=f"{row.text}: {_times(row.quantity, row.unit)}"
-                f"{amounts.plain(row.unit_price)}",
+                f"{money_words(row.unit_price)}",
                 amount=amounts.extend(row.unit_price, row.quantity),
             )
             for row in visit.hand_lines.all()
@@ -90,7 +91,7 @@ def _operation(row: Mapping[str, Any], place: int, system: str) -> HandMade:
     except Refusal:
         quantity = None
     note = str(row.get("note", ""))
-    label = str(operation.label) if operation else str(row.get("operation", ""))
+    label = core_words(operation.label) if operation else str(row.get("operation", ""))
     return HandMade(
         kind="labour",
         key=place,

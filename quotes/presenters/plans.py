@@ -25,18 +25,18 @@ def plan_svg(
 ) -> str:
     """Return the drawing of a plan, or nothing for a need without one."""
     safe = "".join(letter if letter.isalnum() else "-" for letter in name)
-    width = 420 if style.printed else 358
+    width = 340 if style.printed else 358
     frame = Frame(style=style, system=system, width=width, height=420)
     if isinstance(plan, tuple) and plan and isinstance(plan[0], Way):
         pieces = [piece for way in dict.fromkeys(plan) for piece in way.pieces]
         if pieces:
-            return draw_pan(_pan_drawing(plan[0], pieces[0], safe), frame)
+            return draw_pan(_pan_drawing(plan[0], pieces[0], safe, system), frame)
     if isinstance(plan, MaterialPlan):
         return stock_svg(plan, frame, name=safe)
     return ""
 
 
-def _pan_drawing(way: Way, piece: PanPiece, name: str) -> PanDrawing:
+def _pan_drawing(way: Way, piece: PanPiece, name: str, system: str) -> PanDrawing:
     pan = piece.pan
     kept = [(int(x), int(y)) for x, y in piece.keep_on_pan[0]]
     sentence = _(
@@ -44,8 +44,8 @@ def _pan_drawing(way: Way, piece: PanPiece, name: str) -> PanDrawing:
         "come off, %(share)s of the pan, %(money)s of its price."
     ) % {
         "name": pan.name,
-        "width": pan.width.text("imperial"),
-        "depth": pan.depth.text("imperial"),
+        "width": pan.width.text(system),
+        "depth": pan.depth.text(system),
         "share": percent_words(piece.trimmed_share, places=2),
         "money": money_words(piece.trimmed_money),
     }

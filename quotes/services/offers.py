@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 
 from django.db import transaction
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from materials.core import amounts
@@ -313,7 +314,7 @@ def accept_revision(
     if row.holds_until is not None and today > row.holds_until:
         raise Refusal(
             _("This offer held until %(day)s; ask for a new one.")
-            % {"day": row.holds_until.isoformat()}
+            % {"day": date_format(row.holds_until, _("j M Y"))}
         )
     if len(agreement.typed_name.strip()) < 2:
         raise Refusal(_("Type your name to accept."), field="typed_name")

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from materials.core.errors import Refusal
 from quotes import queries, services
-from quotes.models import OfferLink, Revision
+from quotes.models import Acceptance, OfferLink, Revision
 from quotes.presenters.offers import (
     option_sheet,
     plans_drawn,
@@ -52,6 +52,7 @@ def offer_page(
         "surfaces": surfaces_drawn(shown),
         "plans": plans_drawn(shown),
         "revision": revision,
+        "acceptance": Acceptance.objects.filter(revision=revision).first(),
         "token": token,
         "open": revision.state == Revision.State.OFFERED
         and (

@@ -112,3 +112,42 @@ def test_the_phone_draws_what_the_server_draws(page: Page) -> None:
     )
     for case, svg in zip(wanted, found, strict=True):
         assert svg == case["svg"], case["surface"]["name"]
+
+
+HAND = """async ([share, clipboard]) => {
+  document.body.innerHTML = `<div data-hand data-title="Shower" data-copied="Copied."
+    data-selected="Selected."><p class="address">https://tiles.example/o/abc</p>
+    <button data-act="copy" hidden></button><button data-act="share" hidden></button>
+    <p role="status"></p></div>`;
+  const done = { shared: "", copied: "" };
+  const set = (name, value) =>
+    Object.defineProperty(navigator, name, { value, configurable: true });
+  set("share", share ? async (what) => { done.shared = what.url; } : undefined);
+  set("clipboard", clipboard
+    ? { writeText: async (text) => { done.copied = text; } } : undefined);
+  await import("/js/hand.js?" + share + clipboard);
+  const [copying, sharing] = document.querySelectorAll("button");
+  const hidden = [copying.hidden, sharing.hidden];
+  copying.click();
+  if (share) sharing.click();
+  await new Promise((resume) => setTimeout(resume));
+  const told = document.querySelector("[role=status]").textContent;
+  return { ...done, hidden, told, chosen: String(getSelection()) };
+}"""
+
+
+def test_an_address_shown_once_is_copied_and_shared(page: Page) -> None:
+    found = page.evaluate(HAND, [True, True])
+
+    assert found["hidden"] == [False, False]
+    assert found["copied"] == found["shared"] == "https://tiles.example/o/abc"
+    assert found["told"] == "Copied."
+
+
+def test_where_nothing_can_copy_the_address_is_selected_whole(page: Page) -> None:
+    found = page.evaluate(HAND, [False, False])
+
+    assert found["hidden"] == [False, True]
+    assert (found["chosen"], found["told"]) == (
+        "https://tiles.example/o/abc", "Selected."
+    )  # fmt: skip

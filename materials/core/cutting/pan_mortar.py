@@ -231,7 +231,7 @@ def _sentence(floor: Floor, bed: Bed, runs: tuple[Run, ...]) -> str:
     text = (
         f"Falls {fall_text(gentle.slope)} over {words(gentle.ticks)}: from "
         f"{words(bed.least)} at the drain to {words(bed.most)} at the highest, "
-        f"{fixed_text(litres, places=1)} litres of bed."
+        f"{fixed_text(litres, places=1)} l of bed."
     )
     return text if bed.bags is None else f"{text} {bed.bags} bags."
 
@@ -243,6 +243,6 @@ def _load(floor: Floor, bed: Bed) -> tuple[str, ...]:
     square = floor.area / floor.metre**2
     return (
         f"The bed weighs about {fixed_text(bed.kg, places=0)} kg, "
-        f"{fixed_text(bed.kg / square, places=0)} kg on a square metre; make sure the "
+        f"{fixed_text(bed.kg / square, places=0)} kg/m²; make sure the "
         "floor carries it.",
     )

@@ -148,7 +148,7 @@ def _check(extent: Extent, mass: Fraction) -> None:
     rate = mass / area
     demand(
         LEAST_KG_PER_M2 <= rate <= MOST_KG_PER_M2,
-        f"Grout on {extent.place} comes to {figure(rate, places=2)} kg a square metre; "
+        f"Grout on {extent.place} comes to {figure(rate, places=2)} kg/m²; "
         "check joint, depth and density: 0.03 to 6 is to be expected.",
         field="density",
     )

@@ -39,7 +39,7 @@ from materials.core.working import (
 )
 
 STRIPS = Source(title="geometry: strips of the roll's width with laps, both ways tried")
-COATS = Source(title="product sheet: mass of one coat for a square metre")
+COATS = Source(title="product sheet: mass of one coat on 1 m²")
 BANDS = Source(title="count: corners and seams, each run with a lap to the next")
 CUT_PLAN = Source(title="cut plan: pieces from whole rolls, with a proven bound")
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from datetime import UTC, datetime, tzinfo
+from datetime import UTC, date, datetime, tzinfo
 from typing import Any
 
 import pytest
 from django.http import HttpRequest, HttpResponse
+from django.template import engines
 from django.test import Client as Browser
 from django.test import RequestFactory
 from django.urls import reverse
@@ -16,6 +17,7 @@ from django.utils import timezone, translation
 from gaugerod.language import speak_as_the_business, speaking_as, the_business
 from jobs.models import Job
 from materials.models import Business
+from materials.presenters import core_words
 from quotes.models import BuildUp, Space, Surface, Visit
 from tests.british_words import british_words
 from tests.service.jobs.booked import a_job
@@ -267,3 +269,22 @@ def test_the_business_is_read_once_a_page(django_assert_num_queries: Any) -> Non
 
     rows = [one["sql"] for one in seen if 'FROM "materials_business"' in one["sql"]]
     assert len(rows) == 1
+
+
+@pytest.mark.parametrize(
+    ("country", "said", "day"),
+    [
+        ("GB", "Set tile skirting", "5 Mar 2026"),
+        ("US", "Set tile base", "Mar 5, 2026"),
+    ],
+)
+def test_labels_of_the_core_and_days_are_said_as_the_business_does(
+    country: str, said: str, day: str
+) -> None:
+    open_business(country)
+    with speaking_as(Business.objects.get()):
+        page = engines["django"].from_string('{{ day|date:_("j M Y") }}')
+
+        assert core_words("Set tile skirting") == said
+        assert page.render({"day": date(2026, 3, 5)}) == day
+        assert core_words("") == ""

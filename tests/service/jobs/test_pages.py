@@ -131,10 +131,28 @@ def test_the_client_accepts_on_the_private_page_and_gets_one_job() -> None:
     acceptance, job = Acceptance.objects.get(), Job.objects.get()
     assert (acceptance.way, acceptance.options) == ("link", ["a"])
     assert job.made_by is None
-    assert "You have accepted" in text_of(client, "offer", token)
+    page = text_of(client, "offer", token)
+    thanks = "Thank you, Mrs Okafor: you have accepted this quote on "
+    assert page.index(thanks) < page.index("What it comes to")
     for name in ("job", "job-cost", "job-invoices"):
         response = client.get(reverse(name, args=[job.number]))
         assert "sign-in" in response.headers["Location"]
+
+
+def test_the_private_address_is_shown_once_with_ways_to_hand_it_on() -> None:
+    a_business()
+    a_revision(state="offered", holds_until=date(2999, 1, 1))
+    browser = signed_in(ada())
+
+    send(browser, "act-on-quote", "Q-0147", "link")
+    first = browser.get(reverse("quote", args=["Q-0147"])).content.decode()
+    second = browser.get(reverse("quote", args=["Q-0147"])).content.decode()
+
+    assert re.search(r'id="private-address">http://testserver/\S+</p>', first)
+    assert 'data-act="copy"' in first
+    assert 'data-act="share"' in first
+    assert "js/hand.js" in first
+    assert "private-address" not in second
 
 
 def test_an_acceptance_that_cannot_make_a_job_is_not_kept() -> None:

@@ -92,7 +92,7 @@ def test_a_surface_without_a_tile_is_refused() -> None:
 
 
 def test_a_density_that_slipped_a_decimal_point_is_refused() -> None:
-    with pytest.raises(OutOfRange, match="kg a square metre"):
+    with pytest.raises(OutOfRange, match="kg/m²"):
         need(a_grout(density=Fraction(1600)), [a_field(TILE)], {})
 
 
