@@ -179,7 +179,7 @@ function readingWay(way) {
 const isTight = (span, lettered) =>
   far(span.first, span.last) < widthOf(lettered, STYLE.letter) + 800;
 
-function drawDimension(sheet, span, lettered, kind = "", shift = 0) {
+function drawDimension(sheet, span, lettered, kind = "", shift = 0, slide = 0) {
   sheet.add(`<g class="${kind ? `dim ${kind}` : "dim"}">`);
   for (const [point, end] of [[span.start, span.first], [span.end, span.last]]) {
     if (far(point, end) > STYLE.gap + 200) {
@@ -201,7 +201,13 @@ function drawDimension(sheet, span, lettered, kind = "", shift = 0) {
   }
   let high = STYLE.above + shift;
   if (shift === 0 && isTight(span, lettered)) high += STYLE.tick + 100;
-  sheet.text(along(middle(first, last), up, high), lettered, { way });
+  const at = middle(first, last);
+  sheet.text(along(along(at, way, slide), up, high), lettered, { way });
+  const reach = slide - over(widthOf(lettered, STYLE.letter), 2);
+  if (slide && reach > 0) {
+    const foot = along(along(at, way, reach), up, high + over(STYLE.letter, 3));
+    sheet.line(at, foot, "dl");
+  }
   sheet.add("</g>");
 }
 
@@ -222,8 +228,10 @@ function drawChain(sheet, spans, side) {
     const free = (shift) => reached.get(shift) === null || at - half >= reached.get(shift);
     const crowded = isTight(span, lettered) || !free(0);
     const shift = crowded && (free(away) || !free(0)) ? away : 0;
-    drawDimension(sheet, span, lettered, kind, shift);
-    reached.set(shift, at + half);
+    const end = reached.get(shift);
+    const slide = end === null ? 0 : Math.max(0, end - (at - half));
+    drawDimension(sheet, span, lettered, kind, shift, slide);
+    reached.set(shift, at + half + slide);
   }
 }
 

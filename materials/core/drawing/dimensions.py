@@ -72,11 +72,18 @@ def reading_way(way: Point) -> Point:
 
 
 def draw_dimension(
-    sheet: Sheet, span: Span, lettered: str, kind: str = "", *, shift: int = 0
+    sheet: Sheet,
+    span: Span,
+    lettered: str,
+    kind: str = "",
+    *,
+    shift: int = 0,
+    slide: int = 0,
 ) -> None:
     """Draw one dimension with its text, moved away from the line by `shift`.
 
-    Shape: a negative shift puts the text on the other side of its line.
+    Shape: a negative shift puts the text on the other side of its line. A text that
+    `slide` moves along the line, past its own span, is led back to it.
     """
     style = sheet.style
     sheet.open(f"dim {kind}" if kind else "dim")
@@ -102,7 +109,12 @@ def draw_dimension(
     high = style.above + shift
     if shift == 0 and is_tight(span, lettered, style.letter):
         high += style.tick + 1_00
-    sheet.text(along(middle(first, last), up, high), lettered, way=way)
+    at = middle(first, last)
+    sheet.text(along(along(at, way, slide), up, high), lettered, way=way)
+    reach = slide - width_of(lettered, style.letter) // 2
+    if slide and reach > 0:
+        foot = along(along(at, way, reach), up, high + style.letter // 3)
+        sheet.line(at, foot, "dl")
     sheet.close()
 
 
@@ -122,7 +134,8 @@ def draw_chain(sheet: Sheet, spans: list[tuple[Span, str, str]], side: str) -> N
 
     Shape: (span, lettered text, class), in order along the line.
     Method: a text wider than its span, or one that a neighbour reaches into, goes to
-    the far side of the line, away from the object, when there is room there.
+    the far side of the line, away from the object. Where that is taken too, it slides
+    along until it is clear, and a leader brings it back to its span.
     """
     letter = sheet.style.letter
     far = letter if side in (TOP, LEFT) else -(letter + sheet.style.above)
@@ -135,8 +148,10 @@ def draw_chain(sheet: Sheet, spans: list[tuple[Span, str, str]], side: str) -> N
         }
         crowded = is_tight(span, lettered, letter) or not free[0]
         shift = far if crowded and (free[far] or not free[0]) else 0
-        draw_dimension(sheet, span, lettered, kind, shift=shift)
-        reached[shift] = at + half
+        end = reached[shift]
+        slide = 0 if end is None else max(0, end - (at - half))
+        draw_dimension(sheet, span, lettered, kind, shift=shift, slide=slide)
+        reached[shift] = at + half + slide
 
 
 def _place_along(span: Span) -> int:

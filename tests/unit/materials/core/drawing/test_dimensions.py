@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -21,6 +22,7 @@ from materials.core.drawing.dimensions import (
     outward,
     reading_way,
 )
+from materials.core.drawing.lettering import width_of
 from materials.core.drawing.pen import UNIT, Sheet
 from materials.core.drawing.style import SCREEN
 
@@ -98,6 +100,62 @@ def test_texts_of_a_crowded_chain_stand_on_both_sides_of_the_line() -> None:
     ]
     assert min(heights) < 100 < max(heights)
     assert far_room(SCREEN.letter) >= max(heights) * 100 - 100_00
+
+
+def places(svg: str, side: str) -> list[tuple[float, float, str]]:
+    """Return where the texts of a chain stand: across the line, along it, the text."""
+    if side in (BOTTOM, TOP):
+        found = re.findall(r'<text x="([\d.-]+)" y="([\d.-]+)"[^>]*>([^<]+)<', svg)
+        return [(float(y), float(x), text) for x, y, text in found]
+    found = re.findall(
+        r'<text transform="matrix\([^)]* ([\d.-]+) ([\d.-]+)\)"[^>]*>([^<]+)<', svg
+    )
+    return [(float(x), -float(y), text) for x, y, text in found]
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.integers(3, 60),
+            st.sampled_from(("6″", "8⅛″", "11½″", "1′ 5″", "1′ 3⅜″", "207", "1350")),
+        ),
+        min_size=2,
+        max_size=7,
+    ),
+    st.sampled_from((BOTTOM, RIGHT, TOP, LEFT)),
+)
+def test_no_text_of_a_chain_touches_another(
+    parts: list[tuple[int, str]], side: str
+) -> None:
+    one, spans, at = sheet(), [], 40_00
+    for wide, text in parts:
+        near, far = at, at + wide * 100
+        ends = (
+            ((near, 0), (far, 0))
+            if side in (BOTTOM, TOP)
+            else ((0, 400_00 - near), (0, 400_00 - far))
+        )
+        spans.append((on_level(*ends, side, 200_00), text, ""))
+        at = far
+    draw_chain(one, spans, side)
+
+    rows: dict[float, list[tuple[float, float]]] = {}
+    for across, along, text in places(one.svg(), side):
+        half = width_of(text, SCREEN.letter) / 200
+        rows.setdefault(round(across), []).append((along - half, along + half))
+    assert sum(len(row) for row in rows.values()) == len(parts)
+    for row in rows.values():
+        for (_, end), (start, _end) in pairwise(sorted(row)):
+            assert start >= end
+
+
+def test_a_text_that_had_to_slide_is_led_back_to_its_span() -> None:
+    alone, led = sheet(), sheet()
+    span = on_level((100_00, 0), (103_00, 0), BOTTOM, 100_00)
+    draw_dimension(alone, span, "6″", shift=-14_00)
+    draw_dimension(led, span, "6″", shift=-14_00, slide=30_00)
+
+    assert led.svg().count('class="dl"') == alone.svg().count('class="dl"') + 1
 
 
 def test_an_edge_faces_the_side_it_is_seen_from() -> None:
