@@ -35,6 +35,7 @@ from materials.services import add_person
 from materials.services.starter import take_price_list
 from quotes import services as quotes
 from quotes.core import document
+from quotes.core.offer import SECTIONS
 from quotes.core.visit_file import read_visit
 from quotes.models import BuildUp, Revision, Visit
 from quotes.printing import offer_on_paper
@@ -52,6 +53,19 @@ PEOPLE = (
     ("cleo", "Cleo Marr", Person.Role.OFFICE),
 )
 BUSINESS = "Fennick and Osei"
+
+DAY = Fraction(15, 2)
+"""Hours of work in a day of the demo."""
+
+TRADE_ORDER = (
+    "protect", "strip_wall_tile", "strip_floor_tile", "strip_thick_floor_tile",
+    "strip_board", "prepare_surface", "lay_leveller", "set_drain", "cut_pan", "set_pan",
+    "set_two_pans", "set_pan_and_board", "float_mortar_bed", "form_niche", "cut_board",
+    "fix_board", "seal_surface", "water_test", "set_out", "cut_hole", "set_wall_tile",
+    "set_floor_tile", "set_step", "mitre_edge", "mitre_corner", "set_trim",
+    "set_skirting", "grout_alone", "seal_joint", "clean_down",
+)  # fmt: skip
+"""The operations in the order a setter does them."""
 
 
 def demo_files() -> list[Mapping[str, Any]]:
@@ -267,19 +281,70 @@ def _buy(job: Job, cast: Cast, key: str, *, days: int, dearer: Fraction) -> None
     )
 
 
-def _work(job: Job, cast: Cast, key: str, *, days: int, share: Fraction) -> None:
-    """Record a share of the quoted hours, a day sheet for each line."""
-    for place, line in enumerate(job.budget_lines.filter(cost_class="labour")):
-        hours = min(_hours(line) * share, Fraction(10))
-        quarter = Fraction(int(hours * 4), 4)
-        if quarter:
+def _work(job: Job, cast: Cast, key: str, *, ends: int, share: Fraction) -> None:
+    """Record a share of the quoted hours in the trade's order, in days of work.
+
+    A tile is set after its wall is boarded and sealed, and the corners are sealed last:
+    so the days of the demo run, each as full as a day is.
+    """
+    lines = sorted(job.budget_lines.filter(cost_class="labour"), key=_turn)
+    left = _quarters(sum((_hours(line) for line in lines), Fraction(0)) * share)
+    sheets: list[list[HoursEntry]] = [[]]
+    room = DAY
+    for line in lines:
+        hours = min(_quarters(_hours(line) * max(share, Fraction(1))), left)
+        left -= hours
+        while hours:
+            if not room:
+                sheets.append([])
+                room = DAY
+            part = min(hours, room)
+            sheets[-1].append(HoursEntry(budget_line=line, hours=part))
+            hours, room = hours - part, room - part
+    days = _days_of_work(cast.on(ends), len(sheets))
+    for place, (on, entries) in enumerate(zip(days, sheets, strict=True)):
+        if entries:
             record_day(
-                job=job,
-                worker=cast.setter,
-                on=cast.on(days) - timedelta(days=place),
-                lines=[HoursEntry(budget_line=line, hours=quarter)],
-                person=cast.setter,
+                job=job, worker=cast.setter, on=on, lines=entries, person=cast.setter,
                 key=f"{key}-day-{place:03d}-key-1",
+            )  # fmt: skip
+
+
+def _turn(line: BudgetLine) -> int:
+    """Return when a line's turn comes; what is not listed comes before the cleaning."""
+    known = line.operation in TRADE_ORDER
+    return TRADE_ORDER.index(line.operation if known else "clean_down")
+
+
+def _quarters(hours: Fraction) -> Fraction:
+    """Return hours as a day sheet has them: whole quarters, halves up."""
+    return Fraction(int(hours * 4 + Fraction(1, 2)), 4)
+
+
+def _days_of_work(last: date, count: int) -> list[date]:
+    """Return so many days from Monday to Friday, in order, the last no later."""
+    found: list[date] = []
+    on = last
+    while len(found) < count:
+        if on.weekday() < 5:
+            found.append(on)
+        on -= timedelta(days=1)
+    return found[::-1]
+
+
+def _use(job: Job, cast: Cast, key: str, *, on: date, last: str) -> None:
+    """Record the goods as used whose work is done: those of sections up to `last`."""
+    quoted = document.from_json(job.revision.document).option()
+    done = [*SECTIONS][: [*SECTIONS].index(last) + 1]
+    for line in job.budget_lines.filter(cost_class="materials"):
+        if line.quantity and quoted.line(line.key).section in done:
+            record_use(
+                line=line,
+                entry=UseEntry(
+                    how="used", quantity=line.needed or line.quantity, on=on
+                ),
+                person=cast.setter,
+                key=f"{key}-use-{line.pk}-key-0001",
             )
 
 
@@ -288,28 +353,20 @@ def _hours(line: BudgetLine) -> Fraction:
 
 
 def _on_site(visit: Visit, cast: Cast, key: str) -> None:
-    job = _accepted(visit, cast, key, 16)
-    _invoice(job, Invoice.Kind.DEPOSIT, cast, days=15, key=key, paid=Fraction(1))
-    change_state(job=job, state=Job.State.ON_SITE, person=cast.owner, at=cast.when(6))
-    _buy(job, cast, key, days=8, dearer=Fraction(1, 50))
-    _work(job, cast, key, days=1, share=Fraction(1, 2))
+    job = _accepted(visit, cast, key, 20)
+    _invoice(job, Invoice.Kind.DEPOSIT, cast, days=19, key=key, paid=Fraction(1))
+    _buy(job, cast, key, days=13, dearer=Fraction(1, 50))
+    change_state(job=job, state=Job.State.ON_SITE, person=cast.owner, at=cast.when(12))
+    _work(job, cast, key, ends=1, share=Fraction(1, 2))
+    _use(job, cast, key, on=cast.on(1), last="floor")
 
 
 def _complete(visit: Visit, cast: Cast, key: str) -> None:
-    job = _accepted(visit, cast, key, 40)
-    for state, days in ((Job.State.ON_SITE, 30), (Job.State.SNAGGING, 24)):
+    job = _accepted(visit, cast, key, 44)
+    _buy(job, cast, key, days=38, dearer=Fraction(-1, 100))
+    change_state(job=job, state=Job.State.ON_SITE, person=cast.owner, at=cast.when(37))
+    _work(job, cast, key, ends=25, share=Fraction(11, 10))
+    _use(job, cast, key, on=cast.on(25), last="travel")
+    for state, days in ((Job.State.SNAGGING, 24), (Job.State.COMPLETE, 22)):
         change_state(job=job, state=state, person=cast.owner, at=cast.when(days))
-    _buy(job, cast, key, days=32, dearer=Fraction(-1, 100))
-    _work(job, cast, key, days=26, share=Fraction(11, 10))
-    for line in job.budget_lines.filter(cost_class="materials"):
-        if line.quantity:
-            record_use(
-                line=line,
-                entry=UseEntry(
-                    how="used", quantity=line.needed or line.quantity, on=cast.on(25)
-                ),
-                person=cast.setter,
-                key=f"{key}-use-{line.pk}-key-0001",
-            )
-    change_state(job=job, state=Job.State.COMPLETE, person=cast.owner, at=cast.when(22))
     _invoice(job, Invoice.Kind.FINAL, cast, days=21, key=key, paid=Fraction(1, 2))

@@ -10,9 +10,10 @@ import pytest
 from django.apps import apps
 from django.core.management import call_command
 
-from jobs.management.demo import demo_files
+from jobs.management.demo import DAY, TRADE_ORDER, demo_files
 from jobs.models import Invoice, Job
 from materials.models import Business, Person
+from quotes.core.labour import OPERATIONS
 from quotes.models import Quote, Revision, Visit
 from tests.priced import priced_visit
 
@@ -53,6 +54,35 @@ def test_the_demo_opens_with_three_jobs_at_three_stages_once(
     assert {row.role for row in Person.objects.all()} == set(Person.Role.values)
     assert Person.objects.get(role="owner").check_password(PASSWORD)
     assert all(row.cost.amount > 0 for row in Revision.objects.all())
+
+
+@pytest.mark.django_db
+def test_the_work_of_the_demo_runs_in_the_order_of_the_trade(
+    settings: Any, tmp_path: Any
+) -> None:
+    settings.MEDIA_ROOT = tmp_path
+    call_command("open_demo", password=PASSWORD, stdout=StringIO())
+
+    for job in Job.objects.all():
+        sheets = list(job.day_sheets.order_by("worked_on"))
+        turns = [
+            TRADE_ORDER.index(line.budget_line.operation)
+            for sheet in sheets
+            for line in sheet.lines.order_by("pk")
+            if line.budget_line
+        ]
+        bought = job.purchases.get().bought_on
+        assert turns == sorted(turns)
+        assert len(turns) > len(sheets)
+        assert all(sheet.worked_on.weekday() < 5 for sheet in sheets)
+        assert all(bought < sheet.worked_on for sheet in sheets)
+        assert job.usages.exists()
+        for sheet in sheets[:-1]:
+            assert sum(line.hours for line in sheet.lines.all()) == DAY
+
+
+def test_every_operation_has_its_turn_in_the_demo() -> None:
+    assert sorted(TRADE_ORDER) == sorted(row.key for row in OPERATIONS)
 
 
 def dearer(file: Mapping[str, Any], code: str) -> dict[str, Any]:
