@@ -20,7 +20,7 @@ from jobs.queries.invoices import Statement
 from materials.core import amounts
 from materials.core.drawing.charts import Share, draw_shares
 from materials.core.drawing.records import Frame
-from materials.core.drawing.style import PRINT
+from materials.core.drawing.style import SCREEN
 from materials.core.quantities import decimal_text
 from materials.presenters import money_words, percent_words
 from quotes.core.document import Stage
@@ -316,7 +316,7 @@ def _bar(stored: documents.Invoice) -> str:
         if money.amount > 0
     )  # fmt: skip
     sentence = "; ".join(f"{share.word} {share.figure}" for share in shares)
-    return draw_shares("paid", sentence, shares, Frame(style=PRINT, width=640))
+    return draw_shares("paid", sentence, shares, Frame(style=SCREEN, width=358))
 
 
 def draft_sheet(

@@ -33,6 +33,7 @@ from quotes.core.sloped_floors import (
 )
 from quotes.core.standing import Placed, placed_surfaces
 from quotes.core.taken import (
+    SHOP,
     Caution,
     FaceSizes,
     LayerUse,
@@ -104,6 +105,7 @@ def _not_closing(placed: Sequence[Placed]) -> Iterator[Caution]:
                 sentence=f"{one.place}: {outline.closing} Read it again before "
                 "anything is bought.",
                 place=one.place,
+                reader=SHOP,
             )
 
 
