@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _t
 from django.utils.translation import gettext_lazy as _
 
 from jobs.models import BudgetLine, HoursLine, Job, PurchaseLine, Usage
+from jobs.presenters.words import system_of
 from jobs.services import (
     HoursEntry,
     OffcutEntry,
@@ -20,6 +21,7 @@ from jobs.services import (
     UseEntry,
 )
 from materials.core.lengths import Length
+from materials.core.packaging import from_own_unit, own_unit
 from materials.forms.values import LengthInput, MoneyInput, NumberInput, ShareInput
 from materials.models import Offcut, Person, StoredFile, Supplier
 from materials.presenters import core_words
@@ -245,17 +247,23 @@ class UseForm(forms.Form):
 
     def __init__(self, *args: Any, job: Job, **options: Any) -> None:
         super().__init__(*args, **options)
+        self.system = system_of(job)
         choice = self.fields["line"]
         choice.queryset = lines_of(job, "materials")  # type: ignore[attr-defined]
         choice.label_from_instance = lambda row: (  # type: ignore[attr-defined]
-            core_words(row.text) + (f" ({row.unit})" if row.unit else "")
+            core_words(row.text)
+            + (f" ({own_unit(row.unit, self.system)})" if row.unit else "")
         )
 
     def entry(self) -> UseEntry:
-        """Return the use as entered."""
+        """Return the use as entered, in the unit its line is counted in."""
         data = self.cleaned_data
+        unit = data["line"].unit
         return UseEntry(
-            how=data["how"], quantity=data["quantity"], on=data["on"], note=data["note"]
+            how=data["how"],
+            quantity=from_own_unit(data["quantity"], unit, self.system),
+            on=data["on"],
+            note=data["note"],
         )
 
 

@@ -27,6 +27,7 @@ from jobs.presenters.words import (
     class_word,
     number_word,
     percent_word,
+    system_of,
 )
 from jobs.queries.costs import JobCost, Pan
 from materials.core import amounts
@@ -106,7 +107,10 @@ def cost_sheet(job: Job, cost: JobCost, person: Person, *, price: Money) -> Cost
     sees_all = person.sees_margins
     whole = cost.report.sums
     return CostSheet(
-        blocks=tuple(_block(part, sees_all=sees_all) for part in cost.report.classes),
+        blocks=tuple(
+            _block(part, system_of(job), sees_all=sees_all)
+            for part in cost.report.classes
+        ),
         sums=whole if sees_all else None,
         pans=tuple(_pan(pan) for pan in cost.pans),
         price=price,
@@ -141,14 +145,14 @@ def _less(first: Money, second: Money) -> Money:
     return amounts.from_units(units, first.currency.code)
 
 
-def _block(part: ClassCost, *, sees_all: bool) -> CostBlock:
+def _block(part: ClassCost, system: str, *, sees_all: bool) -> CostBlock:
     in_hours = part.cost_class in IN_HOURS
     shown = sees_all or not in_hours
     return CostBlock(
         word=class_word(part.cost_class),
         in_hours=in_hours,
         rows=tuple(
-            _row(line, f"{part.cost_class}-{place}", shown=shown)
+            _row(line, system, f"{part.cost_class}-{place}", shown=shown)
             for place, line in enumerate(part.lines)
         ),
         sums=part.sums if shown else None,
@@ -156,9 +160,9 @@ def _block(part: ClassCost, *, sees_all: bool) -> CostBlock:
     )
 
 
-def _row(line: LineCost, anchor: str, *, shown: bool) -> CostRow:
+def _row(line: LineCost, system: str, anchor: str, *, shown: bool) -> CostRow:
     parts = line.split
-    change = change_word(line.quoted.quantity, line.actual.quantity, line.unit)
+    change = change_word(line.quoted.quantity, line.actual.quantity, line.unit, system)
     if not shown:
         return CostRow(
             anchor=anchor, text=core_words(line.text), change=change, quoted=None,

@@ -6,6 +6,8 @@ from fractions import Fraction
 
 from django.utils.translation import gettext as _
 
+from jobs.models import Job
+from materials.core.packaging import in_own_unit, own_unit
 from materials.core.quantities import decimal_text
 from materials.presenters import percent_words
 
@@ -31,15 +33,20 @@ def unit_word(unit: str) -> str:
     return {"m2": "m²", "m3": "m³", "each": _("pcs")}.get(unit, unit)
 
 
-def number_word(value: Fraction, unit: str = "") -> str:
-    """Return a number with at most two decimals, and its unit."""
-    text = decimal_text(value, places=2).replace("-", "−")
-    return f"{text}\u00a0{unit_word(unit)}" if unit else text
+def number_word(value: Fraction, unit: str = "", system: str = "metric") -> str:
+    """Return a number with at most two decimals, and its unit.
+
+    A business in feet reads pounds, gallons and feet, as its packs are sold.
+    """
+    shown = in_own_unit(value, unit, system)
+    text = decimal_text(shown, places=2).replace("-", "−")
+    return f"{text}\u00a0{unit_word(own_unit(unit, system))}" if unit else text
 
 
-def change_word(quoted: Fraction, actual: Fraction, unit: str) -> str:
+def change_word(quoted: Fraction, actual: Fraction, unit: str, system: str) -> str:
     """Return `7 → 8 m²`: what was quoted and what was taken."""
-    return f"{number_word(quoted)} → {number_word(actual, unit)}"
+    was = number_word(in_own_unit(quoted, unit, system))
+    return f"{was} → {number_word(actual, unit, system)}"
 
 
 def percent_word(rate: Fraction | None) -> str:
@@ -47,3 +54,8 @@ def percent_word(rate: Fraction | None) -> str:
     if rate is None:
         return "–"
     return percent_words(rate, places=1)
+
+
+def system_of(job: Job) -> str:
+    """Return the system a job was quoted in, from its frozen budget: no query."""
+    return str(job.budget.get("system", "metric"))

@@ -68,15 +68,15 @@ class WorkSheet:
     hours_worked: str
 
 
-def work_sheet(cost: JobCost) -> WorkSheet:
-    """Return the work of a job as it stands."""
+def work_sheet(cost: JobCost, system: str) -> WorkSheet:
+    """Return the work of a job as it stands, counted as the business counts."""
     lines = [line for part in cost.report.classes for line in part.lines]
     rows = [(line, cost.budget_lines.get(line.key)) for line in lines]
     labour = [line for line in lines if in_hours(line)]
     quoted = sum((line.quoted.quantity for line in labour), Fraction(0))
     return WorkSheet(
         goods=tuple(
-            _goods(line, row, cost.fold.stock[line.key])
+            _goods(line, row, cost.fold.stock[line.key], system)
             for line, row in rows
             if line.cost_class == "materials"
         ),
@@ -127,36 +127,38 @@ def day_rows(job: Job) -> tuple[NotedRow, ...]:
     )
 
 
-def use_rows(usages: Iterable[Usage]) -> tuple[NotedRow, ...]:
+def use_rows(usages: Iterable[Usage], system: str) -> tuple[NotedRow, ...]:
     """Return what became of goods, as listed."""
     return tuple(
         NotedRow(
             on=usage.noted_on,
             text=f"{core_words(usage.budget_line.text)}, {usage.get_how_display()}"
             + (f": {usage.note}" if usage.note else ""),
-            figure=number_word(usage.quantity, usage.budget_line.unit),
+            figure=number_word(usage.quantity, usage.budget_line.unit, system),
         )
         for usage in usages
     )
 
 
-def _goods(line: LineCost, row: BudgetLine | None, stock: Stock) -> GoodsRow:
+def _goods(
+    line: LineCost, row: BudgetLine | None, stock: Stock, system: str
+) -> GoodsRow:
     return GoodsRow(
         pk=row.pk if row else 0,
         text=core_words(line.text),
-        to_buy=_packs(row) if row else "–",
-        bought=number_word(line.committed.quantity, line.unit),
-        used=number_word(stock.used + stock.broken, line.unit),
-        on_hand=number_word(stock.on_hand, line.unit),
+        to_buy=_packs(row, system) if row else "–",
+        bought=number_word(line.committed.quantity, line.unit, system),
+        used=number_word(stock.used + stock.broken, line.unit, system),
+        on_hand=number_word(stock.on_hand, line.unit, system),
         is_short=stock.is_short,
         note=_supplied(row),
         finished=line.finished,
     )
 
 
-def _packs(row: BudgetLine) -> str:
+def _packs(row: BudgetLine, system: str) -> str:
     packs = ", ".join(f"{count} × {label}" for label, count in row.packs)
-    return packs or number_word(row.quantity, row.unit)
+    return packs or number_word(row.quantity, row.unit, system)
 
 
 def _supplied(row: BudgetLine | None) -> str:

@@ -47,12 +47,14 @@ def job(request: HttpRequest, number: str) -> HttpResponseBase:
     """Show the work of a job: what to buy, what was used, whose hours. No prices."""
     row, person = job_or_404(request, number), person_of(request)
     cost = queries.cost_of(row)
+    budget = queries.budget_of(row)
+    system = budget.system
     context = {
         "job": row,
-        "budget": queries.budget_of(row),
-        "sheet": presenters.work_sheet(cost),
+        "budget": budget,
+        "sheet": presenters.work_sheet(cost, system),
         "purchases": queries.purchases_of(row),
-        "usages": presenters.use_rows(queries.usages_of(row)[:20]),
+        "usages": presenters.use_rows(queries.usages_of(row)[:20], system),
         "days": presenters.day_rows(row),
         "moves": row.offcut_moves.select_related("offcut__material"),
         "states": [(state, Job.State(state).label) for state in steps_from(row)],

@@ -73,6 +73,31 @@ UNIT_WORDS: Mapping[str, Mapping[str, Fraction]] = {
 """What one of each printed unit is in a need's unit. Pound, inch and US gallon are
 exact by definition (0.45359237 kg, 25.4 mm, 231 cubic inches)."""
 
+_IN_FEET = {"kg": "lb", "l": "gal", "ml": "fl oz", "m": "ft", "m2": "sq ft"}
+"""What a business in feet and inches reads and types for a need's unit."""
+
+
+def own_unit(unit: str, system: str) -> str:
+    """Return the unit a business of a system counts in: `kg`, or `lb` in feet."""
+    return _IN_FEET.get(unit, unit) if system == "imperial" else unit
+
+
+def in_own_unit(quantity: Fraction, unit: str, system: str) -> Fraction:
+    """Return a quantity of a need in the business's own unit, exactly.
+
+    >>> in_own_unit(Fraction("45.359237"), "kg", "imperial")
+    Fraction(100, 1)
+    """
+    own = own_unit(unit, system)
+    return quantity if own == unit else quantity / UNIT_WORDS[unit][own]
+
+
+def from_own_unit(quantity: Fraction, unit: str, system: str) -> Fraction:
+    """Return what was typed in the business's own unit in the need's, exactly."""
+    own = own_unit(unit, system)
+    return quantity if own == unit else quantity * UNIT_WORDS[unit][own]
+
+
 _AMOUNT = re.compile(r"\s*(?P<number>[0-9 ./]*[0-9.])\s*(?P<unit>[^0-9.]*?[²2]?)\s*")
 
 

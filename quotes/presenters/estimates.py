@@ -12,6 +12,7 @@ from moneyed import Money
 
 from materials.core.errors import Refusal
 from materials.core.need import Step
+from materials.core.packaging import in_own_unit, own_unit
 from materials.core.quantities import decimal_text
 from materials.presenters import core_words, money_words, percent_words
 from quotes.core.cautions import for_client, for_shop
@@ -131,6 +132,7 @@ def sheet_of(found: Estimate) -> EstimateSheet:
         need = plans.get((line.material, line.supplied_by)) if line.material else None
         rows[line.key] = _row(
             line,
+            system,
             bound=need.bound if need else "",
             svg=plan_svg(need.plan, system=system, name=line.key) if need else "",
         )
@@ -204,9 +206,13 @@ def _classes(option: Option, rows: dict[str, LineRow]) -> tuple[ClassRow, ...]:
 UNITS = {"m2": "m²", "each": ""}
 
 
-def counted(quantity: Fraction, unit: str) -> str:
-    """Return a quantity with its unit as it is said: `4`, `4 sheets`, `3.45 kg`."""
-    number = decimal_text(quantity, places=2)
+def counted(quantity: Fraction, unit: str, system: str = "metric") -> str:
+    """Return a quantity with its unit as it is said: `4`, `4 sheets`, `3.45 kg`.
+
+    A business in feet reads pounds, gallons and feet, as its packs are sold.
+    """
+    number = decimal_text(in_own_unit(quantity, unit, system), places=2)
+    unit = own_unit(unit, system)
     if unit in ("sheet", "roll", "piece"):
         words = {
             "sheet": ngettext("sheet", "sheets", 1 if quantity == 1 else 2),
@@ -217,22 +223,22 @@ def counted(quantity: Fraction, unit: str) -> str:
     return f"{number} {UNITS.get(unit, unit)}".strip()
 
 
-def _said(line: Line, packs: str) -> str:
+def _said(line: Line, need: str, packs: str) -> str:
     """Return what stands under a line: need, packs, cost."""
-    need = counted(line.quantity, line.unit) if line.quantity else ""
     cost = _("cost %(money)s") % {"money": money_words(line.cost)}
     return "; ".join(part for part in (need, packs, cost) if part)
 
 
-def _row(line: Line, *, bound: str, svg: str) -> LineRow:
+def _row(line: Line, system: str, *, bound: str, svg: str) -> LineRow:
     packs = " + ".join(f"{pack.count} × {pack.label}" for pack in line.packs)
+    need = counted(line.quantity, line.unit, system) if line.quantity else ""
     hours = sum((part.hours for part in line.hours), start=Fraction(0))
     return LineRow(
         key=line.key,
         text=core_words(line.text),
-        need=counted(line.quantity, line.unit) if line.quantity else "",
+        need=need,
         packs=packs,
-        left=counted(line.left_over, line.unit) if line.left_over else "",
+        left=counted(line.left_over, line.unit, system) if line.left_over else "",
         cost=line.cost,
         price=line.price,
         hours=f"{decimal_text(hours, places=2)} h" if hours else "",
@@ -240,7 +246,7 @@ def _row(line: Line, *, bound: str, svg: str) -> LineRow:
         steps=line.working,
         overruled=line.overruled,
         supplied_by=line.supplied_by,
-        said=_said(line, packs),
+        said=_said(line, need, packs),
         cost_word=_("Cost, with the tax paid on it")
         if line.purchase_tax is not None and line.purchase_tax.amount
         else _("Cost before tax"),

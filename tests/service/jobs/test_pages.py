@@ -6,6 +6,7 @@ import io
 import re
 from dataclasses import replace
 from datetime import date
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -292,6 +293,9 @@ def test_use_return_offcut_and_hours_are_recorded_from_their_pages() -> None:
     assert Usage.objects.count() == GoodsReturn.objects.count() == 1
     assert DaySheet.objects.get().person == ben()
     assert OffcutMove.objects.count() == 2
+    assert job.budget["system"] == "imperial"
+    assert Usage.objects.get().quantity == Fraction("5.80644")
+    assert "62.5\u00a0sq ft" in text_of(browser, "job", job.number)
     shown = text_of(signed_in(ada()), "job-cost", job.number)
     assert "78.88" in shown
     assert "21.40" in shown

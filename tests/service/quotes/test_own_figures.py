@@ -27,6 +27,21 @@ pytestmark = pytest.mark.django_db
 TILE = "material:TL-WH-S"
 
 
+@pytest.mark.parametrize(("system", "unit"), [("metric", "kg"), ("imperial", "lb")])
+def test_needs_stand_in_the_units_their_packs_are_sold_in(
+    system: str, unit: str
+) -> None:
+    visit = a_tiled_visit(system)
+    visit.system = system
+
+    sheet = estimate_sheet(visit, visit.held_on)
+
+    needs = [row.need for row in sheet.bought]
+    assert any(need.endswith(f" {unit}") for need in needs)
+    other = {"kg": "lb", "lb": "kg"}[unit]
+    assert not any(need.endswith(f" {other}") for need in needs)
+
+
 def a_tiled_visit(system: str = "metric") -> Visit:
     a_stocked_business(system)
     space, browser = a_space(), signed_in(ada())

@@ -11,7 +11,14 @@ from hypothesis import strategies as st
 
 from materials.core.errors import NotANumber, NothingInTheBox, OutOfRange
 from materials.core.need import PackFacts
-from materials.core.packaging import PackChoice, amount, cheapest_packs
+from materials.core.packaging import (
+    PackChoice,
+    amount,
+    cheapest_packs,
+    from_own_unit,
+    in_own_unit,
+    own_unit,
+)
 
 
 def a_pack(
@@ -151,3 +158,29 @@ def test_the_choice_equals_the_best_of_all_mixes(
     choice = cheapest_packs(wanted, packs)
     found = (choice.cost, choice.content, sum(item.count for item in choice.packs))
     assert found == best
+
+
+@pytest.mark.parametrize(
+    ("unit", "own", "one"),
+    [
+        ("kg", "lb", "0.45359237"),
+        ("l", "gal", "3.785411784"),
+        ("ml", "fl oz", "29.5735295625"),
+        ("m", "ft", "0.3048"),
+        ("m2", "sq ft", "0.09290304"),
+    ],
+)
+def test_a_business_in_feet_reads_and_types_its_own_units(
+    unit: str, own: str, one: str
+) -> None:
+    # NIST Handbook 44, Appendix C: each of these is exact.
+    assert own_unit(unit, "imperial") == own
+    assert own_unit(unit, "metric") == unit
+    assert in_own_unit(Fraction(one) * 7, unit, "imperial") == 7
+    assert from_own_unit(Fraction(7), unit, "imperial") == Fraction(one) * 7
+    assert in_own_unit(Fraction(7), unit, "metric") == 7
+
+
+def test_what_is_counted_needs_no_other_unit() -> None:
+    assert own_unit("sheet", "imperial") == "sheet"
+    assert from_own_unit(Fraction(3), "each", "imperial") == 3
