@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from materials.views import files, outbox, people, pricelist
+from materials.views import files, outbox, people, pricelist, rack
 
 urlpatterns = [
     path("sign-in/", people.SignIn.as_view(), name="sign-in"),
@@ -16,6 +16,12 @@ urlpatterns = [
     path("price-list/<int:pk>/", pricelist.product, name="product"),
     path("price-list/<int:pk>/packs/", pricelist.add_pack, name="add-pack"),
     path("packs/<int:pk>/price/", pricelist.change_price, name="change-price"),
+    path("rack/", rack.rack, name="rack"),
+    path("rack/add/", rack.add_piece, name="add-piece"),
+    path("rack/count/", rack.count_rack, name="count-rack"),
+    path("rack/rules/", rack.rack_rules, name="rack-rules"),
+    path("rack/stale/", rack.write_off_stale, name="write-off-stale"),
+    path("rack/<uuid:uid>/write-off/", rack.write_off, name="write-off"),
     path("merchants/", pricelist.suppliers, name="suppliers"),
     path("outbox/", outbox.outbox, name="outbox"),
     path("outbox/<uuid:uid>/<slug:act>/", outbox.decide, name="decide-outgoing"),

@@ -17,6 +17,7 @@ from materials.core.lengths import Length
 from materials.models import Offcut, Person
 from materials.services import audit, once
 from materials.services.pricelist import saved
+from materials.services.rack import sheet_thickness
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +61,7 @@ def keep_offcut(
         material=line.material,
         width=entry.width,
         height=entry.height,
-        thickness=entry.thickness,
+        thickness=entry.thickness or sheet_thickness(line.material),
         lot=entry.lot.strip(),
         origin=f"{line.job.number} {line.text}"[:200],
         cost_carried=entry.value,

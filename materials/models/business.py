@@ -30,6 +30,12 @@ class Business(models.Model):
         EVERYTHING = "everything", _("materials and work")
         MATERIALS = "materials", _("materials only, not work")
 
+    class RackUse(models.TextChoices):
+        """What cut plans do with pieces on the rack."""
+
+        LEAVE = "leave", _("leave the rack alone")
+        USE = "use", _("use pieces of the rack up")
+
     name = models.CharField(max_length=120)
     trade_line = models.CharField(max_length=120, blank=True)
     address = models.TextField(blank=True)
@@ -54,6 +60,11 @@ class Business(models.Model):
     tax_basis = models.CharField(
         max_length=10, choices=TaxBasis, default=TaxBasis.DOCUMENT
     )
+    rack_use = models.CharField(max_length=5, choices=RackUse, default=RackUse.LEAVE)
+    rack_value = RateField(
+        default=0, help_text=_("of the price of its size, when a plan uses a piece")
+    )
+    rack_stale_days = models.PositiveIntegerField(default=365)
     is_demo = models.BooleanField(default=False)
     set_up_at = models.DateTimeField(null=True, blank=True)
 

@@ -29,7 +29,7 @@ GUARDS = (
     Guard(table="materials_storedfile"),
     Guard(
         table="materials_offcut",
-        free=("place", "state", "ended_on", "end_reason"),
+        free=("place", "state", "counted_on", "ended_on", "end_reason"),
     ),
 )
 """The trail, the kept files, and pieces on the rack but for where they are."""

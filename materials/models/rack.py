@@ -19,6 +19,7 @@ class Offcut(models.Model):
 
         ON_RACK = "on_rack", _("on the rack")
         USED = "used", _("used")
+        NOT_FOUND = "not_found", _("not found")
         WRITTEN_OFF = "written_off", _("written off")
 
     uid = models.UUIDField(unique=True, default=uuid.uuid4)
@@ -35,6 +36,7 @@ class Offcut(models.Model):
     place = models.CharField(max_length=80, blank=True)
     state = models.CharField(max_length=12, choices=State, default=State.ON_RACK)
     kept_on = models.DateField()
+    counted_on = models.DateField(null=True, blank=True)
     ended_on = models.DateField(null=True, blank=True)
     end_reason = models.CharField(max_length=200, blank=True)
 

@@ -20,11 +20,13 @@ from materials.queries.pricelist import (
     stored_price_list,
     suppliers,
 )
+from materials.queries.rack import left_the_rack, rack, rack_page
 
 __all__ = [
     "NEEDS_A_PERSON",
     "STILL_OWED",
     "business",
+    "left_the_rack",
     "mails_about",
     "material_page",
     "material_with_packs",
@@ -35,6 +37,8 @@ __all__ = [
     "outgoing_page",
     "outgoing_undecided",
     "people",
+    "rack",
+    "rack_page",
     "stored_price_list",
     "suppliers",
 ]

@@ -21,11 +21,19 @@ from materials.services.pricelist import (
     change_material,
     change_price,
 )
+from materials.services.rack import (
+    add_offcut,
+    count_rack,
+    set_rack_rules,
+    write_off,
+    write_off_stale,
+)
 
 __all__ = [
     "Claim",
     "Letter",
     "add_material",
+    "add_offcut",
     "add_pack",
     "add_person",
     "add_supplier",
@@ -33,6 +41,7 @@ __all__ = [
     "change_material",
     "change_price",
     "change_role",
+    "count_rack",
     "digest_of",
     "end_access",
     "give_up",
@@ -42,5 +51,8 @@ __all__ = [
     "owe_mail",
     "owe_paper",
     "send_again",
+    "set_rack_rules",
     "token_of_seed",
+    "write_off",
+    "write_off_stale",
 ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from typing import Any
+from uuid import uuid4
 
 import pytest
 from django.test import Client as Browser
@@ -48,6 +49,12 @@ TABLE = {
     "product": (200, 403, 200, AWAY),
     "add-pack": (200, 403, 200, AWAY),
     "change-price": (200, 403, 200, AWAY),
+    "rack": (200, 200, 200, AWAY),
+    "add-piece": (200, 200, 200, AWAY),
+    "count-rack": (POST_ONLY, POST_ONLY, POST_ONLY, AWAY),
+    "rack-rules": (POST_ONLY, 403, 403, AWAY),
+    "write-off-stale": (POST_ONLY, 403, 403, AWAY),
+    "write-off": (POST_ONLY, 403, 403, AWAY),
     "suppliers": (200, 403, 200, AWAY),
     "kept-file": (200, 200, 200, AWAY),
     "outbox": (200, 403, 200, AWAY),
@@ -128,6 +135,7 @@ def office(settings: Any, tmp_path: Any) -> Office:
             **{name: [visit.uid] for name in of_visit},
             **{name: [token] for name in ("offer", "offer-paper", "decline-offer")},
             **{name: [space.uid] for name in ("space", "add-surface", "draw-surface")},
+            "write-off": [uuid4()],
             "change-person": [ben().pk],
             "add-product": ["tile"],
             "product": [pack.material_id],

@@ -1,0 +1,272 @@
+"""The rack: pieces put there by hand, counted, missed, written off with their money.
+
+What a job keeps or takes goes through the jobs; this is the rack itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+from uuid import UUID
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+from moneyed import Money
+
+from materials.core import amounts
+from materials.core.errors import OutOfRange, Refusal
+from materials.core.lengths import Length
+from materials.models import Business, Material, Offcut, Person
+from materials.services.keeping import audit, once
+from materials.services.pricelist import saved
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RackEntry:
+    """A piece as it is put on the rack by hand.
+
+    `notch` is what is cut out of its upper right corner, width and height.
+    """
+
+    material: Material
+    width: Length
+    height: Length
+    value: Money
+    origin: str = ""
+    place: str = ""
+    lot: str = ""
+    thickness: Length | None = None
+    notch: tuple[Length, Length] | None = None
+
+
+@transaction.atomic
+def add_offcut(*, entry: RackEntry, on: date, person: Person, key: str) -> Offcut:
+    """Put a piece on the rack that comes from no job of ours, or from before.
+
+    Raises: Refusal for a size, a notch or a value that cannot be.
+    """
+    claim = once(
+        key=key,
+        purpose="add offcut",
+        person=person,
+        payload={
+            "material": entry.material.pk,
+            "size": [entry.width.ticks, entry.height.ticks],
+            "value": str(entry.value.amount),
+        },
+    )
+    if claim.outcome:
+        return Offcut.objects.get(pk=claim.outcome)
+    _check(entry)
+    offcut = Offcut(
+        material=entry.material,
+        width=entry.width,
+        height=entry.height,
+        thickness=entry.thickness or sheet_thickness(entry.material),
+        outline=notched(entry.width, entry.height, entry.notch),
+        lot=entry.lot.strip(),
+        origin=entry.origin.strip(),
+        cost_carried=entry.value,
+        place=entry.place.strip(),
+        kept_on=on,
+    )
+    saved(offcut)
+    _said("offcut entered by hand", offcut, person)
+    claim.settle(offcut.pk)
+    return offcut
+
+
+def sheet_thickness(material: Material | None) -> Length | None:
+    """Return the thickness on a product's sheet, or None where it has none.
+
+    One query: the business says what a bare number of the sheet means.
+    """
+    typed = material.facts.get("thickness") if material else None
+    if not typed:
+        return None
+    system = Business.objects.values_list("system", flat=True).get(pk=1)
+    return Length.parse(str(typed), system=system) or None
+
+
+def notched(
+    width: Length, height: Length, notch: tuple[Length, Length] | None
+) -> list[list[int]] | None:
+    """Return the corners of a piece with its upper right corner cut out, in ticks."""
+    if notch is None:
+        return None
+    right, top = width.ticks, height.ticks
+    x, y = right - notch[0].ticks, top - notch[1].ticks
+    return [[0, 0], [right, 0], [right, y], [x, y], [x, top], [0, top]]
+
+
+def _check(entry: RackEntry) -> None:
+    if entry.width.ticks <= 0 or entry.height.ticks <= 0:
+        raise OutOfRange(
+            _("A piece needs a width and a height above nothing."), field="width"
+        )
+    if amounts.exact(entry.value) < 0:
+        raise OutOfRange(_("A piece cannot be worth less than nothing."), field="value")
+    if entry.notch is not None and not (
+        0 < entry.notch[0].ticks < entry.width.ticks
+        and 0 < entry.notch[1].ticks < entry.height.ticks
+    ):
+        raise OutOfRange(
+            _("What is cut out must be smaller than the piece, both ways."),
+            field="notch_width",
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Counted:
+    """What a stock-take came to: pieces found, pieces missed, and their money."""
+
+    found: int
+    missing: int
+    lost: Money
+
+
+@transaction.atomic
+def count_rack(
+    *,
+    found: Sequence[UUID],
+    missing: Sequence[UUID],
+    on: date,
+    person: Person,
+    key: str,
+) -> Counted:
+    """Keep a stock-take: who is there is dated, who is not leaves with its money.
+
+    A piece that meanwhile left the rack is passed over.
+    Raises: Refusal when a piece is said to be both.
+    """
+    claim = once(
+        key=key,
+        purpose="count rack",
+        person=person,
+        payload={
+            "found": sorted(map(str, found)),
+            "missing": sorted(map(str, missing)),
+        },
+    )
+    both = set(found) & set(missing)
+    if both:
+        raise Refusal(_("A piece cannot be here and not be found; choose one."))
+    rows = Offcut.objects.select_for_update().order_by("pk")
+    if claim.outcome:
+        number, gone, lost = claim.outcome.split()
+        money = amounts.money(lost, _currency())
+        return Counted(found=int(number), missing=int(gone), lost=money)
+    here = rows.filter(uid__in=found, state=Offcut.State.ON_RACK)
+    number_found = here.update(counted_on=on)
+    missed = list(rows.filter(uid__in=missing, state=Offcut.State.ON_RACK))
+    for row in missed:
+        _end(row, Offcut.State.NOT_FOUND, on=on, reason=_("not found when counted"))
+    money = amounts.total((row.cost_carried for row in missed), _currency())
+    audit(
+        action="rack counted",
+        subject="rack",
+        person=person,
+        facts={"found": number_found, "missing": [str(row.uid) for row in missed]},
+    )
+    claim.settle(f"{number_found} {len(missed)} {amounts.plain(money)}")
+    return Counted(found=number_found, missing=len(missed), lost=money)
+
+
+@transaction.atomic
+def write_off(
+    *, offcut: Offcut, reason: str, on: date, person: Person, key: str
+) -> Offcut:
+    """Take a piece off the rack for good, with its money and a reason.
+
+    Raises: Refusal without a reason, or if it is no longer on the rack.
+    """
+    claim = once(
+        key=key,
+        purpose="write off offcut",
+        person=person,
+        payload={"offcut": offcut.pk, "reason": reason.strip()},
+    )
+    row = Offcut.objects.select_for_update().get(pk=offcut.pk)
+    if claim.outcome:
+        return row
+    if not reason.strip():
+        raise Refusal(_("Say why it is written off."), field="reason")
+    if row.state != Offcut.State.ON_RACK:
+        raise Refusal(_("That piece is no longer on the rack; choose another."))
+    _end(row, Offcut.State.WRITTEN_OFF, on=on, reason=reason.strip()[:200])
+    _said("offcut written off", row, person)
+    claim.settle(row.pk)
+    return row
+
+
+@transaction.atomic
+def write_off_stale(*, on: date, person: Person, key: str) -> tuple[int, Money]:
+    """Write off every piece nobody has seen for as long as the rules allow.
+
+    Returns how many, and their money.
+    """
+    claim = once(key=key, purpose="write off stale", person=person, payload={})
+    if claim.outcome:
+        number, carried = claim.outcome.split()
+        return int(number), amounts.money(carried, _currency())
+    business = Business.objects.get(pk=1)
+    before = on - timedelta(days=business.rack_stale_days)
+    rows = [
+        row
+        for row in Offcut.objects.select_for_update()
+        .filter(state=Offcut.State.ON_RACK, kept_on__lt=before)
+        .order_by("pk")
+        if (row.counted_on or row.kept_on) < before
+    ]
+    for row in rows:
+        _end(row, Offcut.State.WRITTEN_OFF, on=on, reason=_("kept too long"))
+        _said("offcut written off", row, person)
+    money = amounts.total((row.cost_carried for row in rows), _currency())
+    claim.settle(f"{len(rows)} {amounts.plain(money)}")
+    return len(rows), money
+
+
+@transaction.atomic
+def set_rack_rules(
+    *, use: str, value: Fraction, stale_days: int, person: Person
+) -> Business:
+    """Set whether plans use pieces up, what those are worth then, and for how long.
+
+    Raises: Refusal naming the field at fault.
+    """
+    if not 0 <= value <= 1:
+        raise OutOfRange(_("A share lies between 0 and 100 %."), field="value")
+    row = Business.objects.select_for_update().get(pk=1)
+    row.rack_use, row.rack_value, row.rack_stale_days = use, value, stale_days
+    saved(row)
+    audit(
+        action="rack rules set",
+        subject="rack",
+        person=person,
+        facts={"use": use, "value": str(value), "days": stale_days},
+    )
+    return row
+
+
+def _end(row: Offcut, state: str, *, on: date, reason: str) -> None:
+    row.state, row.ended_on, row.end_reason = state, on, reason
+    saved(row)
+
+
+def _said(action: str, row: Offcut, person: Person) -> None:
+    audit(
+        action=action,
+        subject=row.material.code,
+        person=person,
+        facts={
+            "offcut": str(row.uid),
+            "money": amounts.plain(row.cost_carried),
+            "reason": row.end_reason,
+        },
+    )
+
+
+def _currency() -> str:
+    return Business.objects.values_list("currency", flat=True).get(pk=1)
