@@ -15,10 +15,9 @@ from materials.core.errors import Refusal
 from materials.core.need import MaterialFacts
 from materials.views.access import person_of
 from quotes.core.visit import Visit as VisitRecord
-from quotes.core.visit_file import read_visit
 from quotes.presenters.cut_lists import CutListSheet, cut_list_sheet
 from quotes.printing import cut_list_pdf
-from quotes.queries.estimating import catalogue_of
+from quotes.queries.estimating import agreed_inputs
 from quotes.views.cutting import pdf_answer
 
 
@@ -30,7 +29,7 @@ def _agreed(job: Job) -> tuple[VisitRecord, dict[str, MaterialFacts]]:
     revision = job.revision
     if not revision.inputs:
         raise Refusal(_("Nothing was measured for this job: its lines were typed."))
-    return read_visit(revision.inputs), catalogue_of(revision.priced_on)
+    return agreed_inputs(revision)
 
 
 @require_GET

@@ -107,6 +107,20 @@ class Extent:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RackPiece:
+    """A kept rectangle of a material that plans may use up.
+
+    `value` is what it counts, as a share of the price of new stock of its size.
+    """
+
+    key: str
+    words: str
+    width: Length
+    height: Length
+    value: Fraction = Fraction(0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MaterialFacts:
     """A material as the cores see it: its kind and the facts of its sheet.
 
@@ -121,6 +135,7 @@ class MaterialFacts:
     suited_to: tuple[str, ...] = ()
     source: str = ""
     one_lot: bool = False
+    rack: tuple[RackPiece, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

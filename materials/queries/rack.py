@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import date, timedelta
+from fractions import Fraction
 
 from django.core.paginator import Page, Paginator
-from django.db.models import QuerySet
+from django.db.models import Exists, QuerySet, Subquery
 from moneyed import Money
 
+from materials.core.lengths import Length
+from materials.core.need import MaterialFacts, RackPiece
 from materials.models import Business, Offcut
 
 PAGE = 24
@@ -47,3 +52,53 @@ def left_the_rack() -> QuerySet[Offcut]:
         .select_related("material")
         .order_by("-ended_on", "-pk")
     )
+
+
+def usable_rack() -> list[dict[str, str]]:
+    """Return the rectangles that plans may use up, as plain text: one query.
+
+    None where the rules leave the rack alone. What was agreed keeps this list.
+    """
+    rows = (
+        Offcut.objects.filter(
+            Exists(Business.objects.filter(pk=1, rack_use=Business.RackUse.USE)),
+            state=Offcut.State.ON_RACK,
+            outline__isnull=True,
+        )
+        .annotate(share=Subquery(Business.objects.filter(pk=1).values("rack_value")))
+        .select_related("material")
+        .order_by("pk")
+    )
+    return [
+        {
+            "key": str(row.uid),
+            "material": row.material.code,
+            "width": str(row.width.ticks),
+            "height": str(row.height.ticks),
+            "value": str(row.share),
+            "place": row.place,
+        }
+        for row in rows
+    ]
+
+
+def with_rack(
+    catalogue: Mapping[str, MaterialFacts], rack: Iterable[Mapping[str, str]]
+) -> dict[str, MaterialFacts]:
+    """Return a catalogue whose materials know what of them is kept."""
+    kept: dict[str, list[RackPiece]] = {}
+    for row in rack:
+        width, height = Length(int(row["width"])), Length(int(row["height"]))
+        kept.setdefault(row["material"], []).append(
+            RackPiece(
+                key=row["key"],
+                words=row["place"],
+                width=width,
+                height=height,
+                value=Fraction(row["value"]),
+            )
+        )
+    return {
+        code: replace(material, rack=tuple(kept[code])) if code in kept else material
+        for code, material in catalogue.items()
+    }

@@ -53,8 +53,9 @@ def add_offcut(*, entry: RackEntry, on: date, person: Person, key: str) -> Offcu
         person=person,
         payload={
             "material": entry.material.pk,
-            "size": [entry.width.ticks, entry.height.ticks],
+            "sizes": repr((entry.width, entry.height, entry.notch, entry.thickness)),
             "value": str(entry.value.amount),
+            "words": [entry.origin, entry.lot, entry.place],
         },
     )
     if claim.outcome:

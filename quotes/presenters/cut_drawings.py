@@ -47,6 +47,11 @@ def letter_of(number: int) -> str:
 
 def stock_words(plan: MaterialPlan, number: int) -> str:
     """Return what the stock of a plan is called, with its number."""
+    if plan.cut.sheets[number - 1].stock != plan.sizes[0].name and plan.form in (
+        SHEET,
+        LENGTH,
+    ):
+        return _("Piece %(number)d, from the rack") % {"number": number}
     names = {
         SHEET: _("Sheet %(number)d"),
         ROLL: _("Roll %(number)d"),

@@ -10,13 +10,16 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
+from materials.core.cutting.pan_records import PanPiece, Way
 from materials.core.cutting.records import CutSheet, Placed
+from materials.core.drawing.pan import draw_pan
 from materials.core.drawing.records import Frame
 from materials.core.drawing.style import SCREEN, Style
 from materials.core.errors import Refusal
 from materials.core.lengths import Length
 from materials.core.need import MaterialFacts, Need
 from materials.core.plans.records import (
+    LENGTH,
     ROLL,
     SHEET,
     CutLine,
@@ -31,6 +34,7 @@ from quotes.presenters.cut_drawings import (
     stock_words,
     surface_panels_svg,
 )
+from quotes.presenters.plans import pan_drawing
 from quotes.presenters.set_outs import TileSheet, tile_sheets
 
 
@@ -97,12 +101,76 @@ def cut_list_sheet(
         return CutListSheet(refused=refusal.sentence)
     return CutListSheet(
         materials=tuple(
-            _material(need, catalogue[need.material], visit.system, style)
+            _pan(need, catalogue[need.material], visit.system, style)
+            if pan_ways(need)
+            else _material(need, catalogue[need.material], visit.system, style)
             for need in takeoff.needs
-            if isinstance(need.plan, MaterialPlan)
+            if isinstance(need.plan, MaterialPlan) or pan_ways(need)
         ),
         tiles=tile_sheets(takeoff, catalogue, system=visit.system, style=style),
     )
+
+
+def pan_ways(need: Need) -> tuple[Way, ...]:
+    """Return the ways a sloped floor is made, each once, where pans are trimmed."""
+    plan = need.plan if isinstance(need.plan, tuple) else ()
+    ways = dict.fromkeys(way for way in plan if isinstance(way, Way))
+    return tuple(way for way in ways if way.pieces)
+
+
+def _pan(need: Need, material: MaterialFacts, system: str, style: Style) -> CutMaterial:
+    """Return the pans of a floor with the lines they are trimmed along."""
+    frame = Frame(
+        style=style, system=system, width=300 if style.printed else 358, height=420
+    )
+    stock: list[StockRow] = []
+    for way in pan_ways(need):
+        for piece in way.pieces:
+            at = len(stock)
+            drawing = pan_drawing(way, piece, f"pan-{at}", system, with_money=False)
+            cuts = enumerate(_trims(piece, system), start=1)
+            stock.append(
+                StockRow(
+                    name=_("Pan %(number)d, %(size)s")
+                    % {
+                        "number": at + 1,
+                        "size": f"{piece.pan.width.text(system)} × "
+                        f"{piece.pan.depth.text(system)}",
+                    },
+                    svg=draw_pan(drawing, frame),
+                    pieces=(),
+                    cuts=tuple((letter_of(number), words) for number, words in cuts),
+                )
+            )
+    return CutMaterial(
+        name=material.name,
+        form="pan",
+        verdict="",
+        seen=_("Seen from above; the heavy line is cut, what is hatched comes off."),
+        stock=tuple(stock),
+        walls=(),
+        notes=need.cautions,
+    )
+
+
+def _trims(piece: PanPiece, system: str) -> list[str]:
+    """Return what comes off each side of a pan, in words."""
+    kept = piece.keep_on_pan[0]
+    across, up = [int(x) for x, _y in kept], [int(y) for _x, y in kept]
+    off = {
+        _("%(size)s off the left side"): min(across),
+        _("%(size)s off the right side"): piece.pan.width.ticks - max(across),
+        _("%(size)s off the drain's side"): min(up),
+        _("%(size)s off the far side"): piece.pan.depth.ticks - max(up),
+    }
+    words = [
+        side % {"size": Length(ticks).text(system)}
+        for side, ticks in off.items()
+        if ticks
+    ]
+    if len(kept) > 4:
+        words.append(_("then along the heavy line inside"))
+    return words
 
 
 def _material(
@@ -124,7 +192,7 @@ def _material(
         seen=_seen(plan),
         stock=tuple(
             StockRow(
-                name=f"{stock_words(plan, at + 1)}, {plan.size_of(sheet).words}",
+                name=_stock_name(plan, at, system),
                 svg=stock_svg(
                     plan,
                     small if plan.form == SHEET else frame,
@@ -143,7 +211,29 @@ def _material(
             )
             for at, surface in enumerate(plan.surfaces)
         ),
-        notes=need.cautions,
+        notes=(*need.cautions, *_rack_notes(plan)),
+    )
+
+
+def _stock_name(plan: MaterialPlan, at: int, system: str) -> str:
+    """Return what a piece of stock is called: new ones by size, kept ones by place."""
+    size = plan.size_of(plan.cut.sheets[at])
+    named = stock_words(plan, at + 1)
+    if size == plan.sizes[0] or plan.form not in (SHEET, LENGTH):
+        return f"{named}, {size.words}"
+    width, height = Length(size.width).text(system), Length(size.height).text(system)
+    kept = width if plan.form == LENGTH else f"{width} × {height}"
+    return ", ".join(part for part in (named, kept, size.words) if part)
+
+
+def _rack_notes(plan: MaterialPlan) -> tuple[str, ...]:
+    if plan.form not in (SHEET, LENGTH) or not plan.taken:
+        return ()
+    return (
+        _(
+            "Pieces of the rack belong to whoever takes them first: take them into the "
+            "job before you rely on them."
+        ),
     )
 
 

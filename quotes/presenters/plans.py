@@ -30,25 +30,32 @@ def plan_svg(
     if isinstance(plan, tuple) and plan and isinstance(plan[0], Way):
         pieces = [piece for way in dict.fromkeys(plan) for piece in way.pieces]
         if pieces:
-            return draw_pan(_pan_drawing(plan[0], pieces[0], safe, system), frame)
+            return draw_pan(pan_drawing(plan[0], pieces[0], safe, system), frame)
     if isinstance(plan, MaterialPlan):
         return stock_svg(plan, frame, name=safe)
     return ""
 
 
-def _pan_drawing(way: Way, piece: PanPiece, name: str, system: str) -> PanDrawing:
+def pan_drawing(
+    way: Way, piece: PanPiece, name: str, system: str, *, with_money: bool = True
+) -> PanDrawing:
+    """Return a pan as it is trimmed; setters' papers leave its money out."""
     pan = piece.pan
     kept = [(int(x), int(y)) for x, y in piece.keep_on_pan[0]]
     sentence = _(
         "%(name)s, %(width)s by %(depth)s: the heavy line is cut, the hatched strips "
-        "come off, %(share)s of the pan, %(money)s of its price."
+        "come off, %(share)s of the pan"
     ) % {
         "name": pan.name,
         "width": pan.width.text(system),
         "depth": pan.depth.text(system),
         "share": percent_words(piece.trimmed_share, places=2),
-        "money": money_words(piece.trimmed_money),
     }
+    if with_money:
+        sentence += _(", %(money)s of its price") % {
+            "money": money_words(piece.trimmed_money)
+        }
+    sentence += "."
     return PanDrawing(
         name=name,
         sentence=sentence,

@@ -14,6 +14,7 @@ from materials.core.pricelist import catalogue_on
 from materials.core.quantities import decimal_text
 from materials.models import Business
 from materials.queries import stored_price_list
+from materials.queries.rack import usable_rack, with_rack
 from quotes.core.choices import Overrule, OwnOutput, Rates
 from quotes.core.document import Party, Quote
 from quotes.core.estimate import Estimate, estimate, priced_takeoff
@@ -21,7 +22,7 @@ from quotes.core.offering import Heading, quote_of
 from quotes.core.takeoff import take_off
 from quotes.core.visit import Visit as VisitRecord
 from quotes.core.visit_file import read_visit
-from quotes.models import OperationRate, Visit
+from quotes.models import OperationRate, Revision, Visit
 from quotes.models import Rates as StoredRates
 from quotes.queries.visit_files import visit_file
 
@@ -107,8 +108,22 @@ def estimate_of(visit: Visit, *, on: date) -> Estimate:
 
 
 def catalogue_of(on: date) -> dict[str, MaterialFacts]:
-    """Return the stored price list as sold on a date: four queries."""
-    return catalogue_on(stored_price_list(), on)
+    """Return the stored price list as sold on a date: five queries.
+
+    Where the business wants its rack used up, materials know what of them is kept.
+    """
+    return with_rack(catalogue_on(stored_price_list(), on), usable_rack())
+
+
+def agreed_inputs(revision: Revision) -> tuple[VisitRecord, dict[str, MaterialFacts]]:
+    """Return what a revision was computed from: visit, goods of its date, its rack.
+
+    Raises: Refusal where what was frozen cannot be read any more.
+    """
+    plain = dict(revision.inputs)
+    rack = plain.pop("rack", [])
+    catalogue = catalogue_on(stored_price_list(), revision.priced_on)
+    return read_visit(plain), with_rack(catalogue, rack)
 
 
 def priced(

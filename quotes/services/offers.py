@@ -17,6 +17,7 @@ from django.utils.translation import gettext as _
 from materials.core import amounts
 from materials.core.errors import Refusal
 from materials.models import Business, Person
+from materials.queries.rack import usable_rack
 from materials.services import audit, new_seed, once, owe_paper, token_of_seed
 from materials.services.pricelist import saved
 from quotes.core import document
@@ -89,7 +90,7 @@ def _fill(revision: Revision, on: date) -> None:
         revision=revision.letter,
     )
     totals = drawn.option().totals
-    revision.inputs = stored_file(visit)
+    revision.inputs = {**stored_file(visit), "rack": usable_rack()}
     revision.visit_version = visit.version
     revision.document = document.to_json(drawn)
     revision.priced_on = on

@@ -54,7 +54,7 @@ def need(
     sheet_area = sheet.width.by(sheet.length)
     least = whole_units(total_area(extents) / sheet_area, Fraction(1))
     plan = planned_boards(tuple(map(field_of, extents)), sheet)
-    count = number if plan is None else plan.cut.bought
+    count = number if plan is None else plan.new
     return Need(
         material=material.code,
         unit="sheet",
@@ -87,6 +87,7 @@ def _sheet(
         kerf=chosen_length("kerf", settings, material.facts),
         passes=passes if passes < min(width, length) else NOTHING,
         folds=is_folded(material.facts),
+        rack=material.rack,
     )
 
 
@@ -155,6 +156,10 @@ def _plan_steps(plan: MaterialPlan | None, system: str) -> tuple[Step, ...]:
             source=CUT_PLAN,
         )
     ]
+    if plan.taken:
+        steps.append(
+            Step(label="From the rack", result=count_text(len(plan.taken), "piece"))
+        )
     for label, runs in (("Seams", plan.seams), ("Folds", plan.folds)):
         length = Length(sum(map(sum, runs.values())))
         if length:
@@ -164,7 +169,7 @@ def _plan_steps(plan: MaterialPlan | None, system: str) -> tuple[Step, ...]:
 
 def _bound(plan: MaterialPlan | None, count: int, least: int) -> str:
     """Return in a sentence how far the count may be above the least there is."""
-    if count == least:
+    if count == least and (plan is None or not plan.taken):
         return ""
     if plan is None:
         return f"{count} sheets is one for every panel: more than will be needed."

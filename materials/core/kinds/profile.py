@@ -92,10 +92,11 @@ def pooled(material: MaterialFacts, lots: Sequence[Lot]) -> Need:
         stock=stock.ticks,
         kerf=kerf.ticks,
         words=f"{material.name}, {stock.text(system)}",
+        rack=material.rack,
     )
     lengths = [Length(piece.length) for piece in pieces]
     metres = sum(lengths, start=NOTHING)
-    count = first_fit_lengths(lengths, stock, kerf) if plan is None else plan.cut.used
+    count = first_fit_lengths(lengths, stock, kerf) if plan is None else plan.new
     least = -(-metres.ticks // stock.ticks)
     return Need(
         material=material.code,
@@ -152,7 +153,8 @@ def _count_step(plan: MaterialPlan | None, pieces: int, count: int, stock: str) 
         )
     return Step(
         label="Cut plan",
-        formula=f"{count_text(pieces, 'piece')} from {stock}",
+        formula=f"{count_text(pieces, 'piece')} from {stock}"
+        + (f", {len(plan.taken)} of the rack" if plan.taken else ""),
         result=plan.verdict,
         source=CUT_PLAN,
     )

@@ -8,6 +8,7 @@
     boards.py    boards: seams and cutting chosen together; board_panels.py their panels
     seams.py     seams between boards, and folds
     runs.py      what is banded
+    racked.py    kept pieces as stock beside new
     pooling.py   needs of one material made one
 
 They stand between the kinds, which know materials, and `cutting`, which knows numbers.

@@ -16,6 +16,7 @@ from materials.core.cutting.records import Budget, CutPlan, DoesNotFit, Rules, S
 from materials.core.cutting.seams import SeamRules, Wall
 from materials.core.cutting.sheets import plan_sheets
 from materials.core.lengths import NOTHING, Length
+from materials.core.need import RackPiece
 from materials.core.outlines import Piece as Part
 from materials.core.outlines import rectangle
 from materials.core.plans.board_panels import (
@@ -25,6 +26,12 @@ from materials.core.plans.board_panels import (
     has_free_seams,
     panels_of,
     walls_of,
+)
+from materials.core.plans.racked import (
+    NEW_PRICE,
+    kept_sizes,
+    kept_stock,
+    kept_verdict,
 )
 from materials.core.plans.records import (
     SHEET,
@@ -36,6 +43,7 @@ from materials.core.plans.records import (
 )
 from materials.core.plans.seams import Box, fold_lines, seam_runs
 from materials.core.plans.words import verdict
+from materials.core.working import count_text
 
 NARROWEST = Length.inch(6, exact=True)
 """Common practice: no panel is made narrower, it would break and take no screw."""
@@ -63,13 +71,18 @@ class Sheet:
     kerf: Length = NOTHING
     passes: Length = NOTHING
     folds: bool = False
+    rack: tuple[RackPiece, ...] = ()
 
     @property
-    def stock(self) -> Stock:
-        """Return it as stock to cut; money is counted elsewhere."""
-        return Stock(
-            name=self.code, width=self.width.ticks, height=self.length.ticks, price=1
+    def stock(self) -> list[Stock]:
+        """Return it as stock to cut, kept pieces after it; money stands elsewhere."""
+        new = Stock(
+            name=self.code,
+            width=self.width.ticks,
+            height=self.length.ticks,
+            price=NEW_PRICE,
         )
+        return [new, *kept_stock(self.rack, new.width * new.height)]
 
     @property
     def panel(self) -> tuple[Length, Length]:
@@ -98,10 +111,10 @@ def planned_boards(fields: tuple[Field, ...], sheet: Sheet) -> MaterialPlan | No
     pieces = cut_pieces(_flat(panels))
     if not 0 < sum(piece.count for piece in pieces) <= MOST_PANELS:
         return None
-    fixed = plan_sheets(pieces, [sheet.stock], Rules(kerf=sheet.kerf.ticks))
-    if fixed.bought > least:
+    fixed = plan_sheets(pieces, sheet.stock, Rules(kerf=sheet.kerf.ticks))
+    if fixed.cost > least * NEW_PRICE or sheet.rack:
         chosen = _chosen_seams(fields, sheet)
-        if chosen is not None and chosen[0].bought <= fixed.bought:
+        if chosen is not None and chosen[0].cost <= fixed.cost:
             return _plan(*chosen, sheet=sheet, least=least)
     return _plan(fixed, _parts_laid(fields, panels), sheet=sheet, least=least)
 
@@ -147,7 +160,7 @@ def _chosen_seams(
         found = plan_walls(
             [wall for _, wall in walls],
             cut_pieces(_flat(parts)),
-            [sheet.stock],
+            sheet.stock,
             Rules(kerf=sheet.kerf.ticks),
             seam_rules=sheet.rules,
             budget=Budget(work=SEAM_WORK),
@@ -223,6 +236,7 @@ def _plan(
                 width=sheet.width.ticks,
                 height=sheet.length.ticks,
             ),
+            *kept_sizes(sheet.rack, cut),
         ),
         cut=cut,
         numbers=numbers,
@@ -231,13 +245,18 @@ def _plan(
         seams=seams,
         folds=_fold_lengths(laid, sheet),
         kerf=sheet.kerf.ticks,
-        verdict=verdict(
-            cut.bought,
-            cut.lower_bound.sheets or cut.lower_bound.cost,
-            "sheet",
-            freely=min(least, cut.bought),
-        ),
+        verdict=_verdict(cut, sheet, least),
     )
+
+
+def _verdict(cut: CutPlan, sheet: Sheet, least: int) -> str:
+    new = sum(1 for one in cut.sheets if one.stock == sheet.code)
+    if new < cut.used:
+        return kept_verdict(cut, "sheet", new=new)
+    if sheet.rack:
+        return f"{count_text(new, 'new sheet')}; no kept piece helps."
+    proven = cut.lower_bound.sheets or 0
+    return verdict(new, proven, "sheet", freely=min(least, new))
 
 
 def _folds(box: Box, sheet: Sheet) -> list[Line]:

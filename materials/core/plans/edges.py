@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from materials.core.cutting.lengths import bar, length_piece, plan_lengths
-from materials.core.cutting.records import Budget, CutPlan, Rules
+from materials.core.cutting.records import Budget, CutPlan, Rules, Stock
+from materials.core.lengths import Length
+from materials.core.need import RackPiece
+from materials.core.plans.racked import (
+    NEW_PRICE,
+    kept_sizes,
+    kept_stock,
+    kept_verdict,
+)
 from materials.core.plans.records import LENGTH, MaterialPlan, StockSize
 from materials.core.plans.words import verdict
 
+NEW = "length"
 MOST_PIECES = 400
 """Beyond this a plan would keep a page waiting; the caller counts by first fit."""
 
@@ -44,7 +53,12 @@ def split_at_stock(pieces: Sequence[EdgePiece], stock: int) -> list[EdgePiece]:
 
 
 def planned_lengths(
-    pieces: Sequence[EdgePiece], *, stock: int, kerf: int, words: str
+    pieces: Sequence[EdgePiece],
+    *,
+    stock: int,
+    kerf: int,
+    words: str,
+    rack: tuple[RackPiece, ...] = (),
 ) -> MaterialPlan | None:
     """Return how the pieces are cut from whole lengths, or None for far too many.
 
@@ -56,30 +70,48 @@ def planned_lengths(
     if not 0 < len(parts) <= MOST_PIECES:
         return None
     rows = tuple((f"{n} {part.place}", part.length) for n, part in enumerate(parts, 1))
-    cut = _cut(rows, stock, kerf)
-    least = cut.lower_bound.sheets or 0
+    cut = _cut(rows, stock, kerf, rack)
     return MaterialPlan(
         form=LENGTH,
         sizes=(
-            StockSize(name="length", words=words, width=stock, height=_across(kerf)),
+            StockSize(name=NEW, words=words, width=stock, height=_across(kerf)),
+            *(replace(one, height=_across(kerf)) for one in kept_sizes(rack, cut)),
         ),
         cut=cut,
         numbers={name: n for n, (name, _) in enumerate(rows, 1)},
         places={name: part.place for (name, _), part in zip(rows, parts, strict=True)},
         kerf=kerf,
-        verdict=verdict(cut.used, least, "length"),
+        verdict=_verdict(cut),
     )
+
+
+def _verdict(cut: CutPlan) -> str:
+    new = sum(1 for sheet in cut.sheets if sheet.stock == NEW)
+    if new < cut.used:
+        return kept_verdict(cut, "length", new=new)
+    least = cut.lower_bound.sheets or cut.lower_bound.cost // NEW_PRICE
+    return verdict(new, least, "length")
 
 
 @lru_cache(maxsize=256)
-def _cut(rows: tuple[tuple[str, int], ...], stock: int, kerf: int) -> CutPlan:
+def _cut(
+    rows: tuple[tuple[str, int], ...],
+    stock: int,
+    kerf: int,
+    rack: tuple[RackPiece, ...],
+) -> CutPlan:
     # A piece shorter than the saw cut is cut as long as the saw is wide.
     return plan_lengths(
         [length_piece(name, max(length, kerf)) for name, length in rows],
-        [bar("length", stock, price=1)],
+        [bar(NEW, stock, price=NEW_PRICE), *_kept(rack, stock)],
         Rules(kerf=kerf),
         budget=WAITING,
     )
+
+
+def _kept(rack: tuple[RackPiece, ...], stock: int) -> list[Stock]:
+    bars = [replace(piece, height=Length(1)) for piece in rack]
+    return kept_stock(bars, stock)
 
 
 def _across(kerf: int) -> int:

@@ -75,6 +75,17 @@ class MaterialPlan:
     verdict: str = ""
 
     @property
+    def new(self) -> int:
+        """Return how many are bought: the first size is new stock, others are kept."""
+        return sum(1 for sheet in self.cut.sheets if sheet.stock == self.sizes[0].name)
+
+    @property
+    def taken(self) -> tuple[str, ...]:
+        """Return the pieces of the rack the plan uses up, by key."""
+        first = self.sizes[0].name
+        return tuple(one.stock for one in self.cut.sheets if one.stock != first)
+
+    @property
     def is_line(self) -> bool:
         """Whether only lengths matter: bars and bands."""
         return self.form in (LENGTH, BAND)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import re
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -14,9 +15,13 @@ from django.db import connection
 from django.test import Client as Browser
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 from pypdf import PdfReader
 
 from jobs.models import Job
+from materials.core.lengths import Length
+from materials.models import Material, Offcut
+from materials.services.rack import RackEntry, add_offcut, set_rack_rules, write_off
 from quotes.models import Visit
 from quotes.presenters.cut_drawings import letter_of
 from quotes.services.visit_files import take_visit_file
@@ -28,6 +33,7 @@ from tests.service.office import (
     an_offer,
     ben,
     new_key,
+    pounds,
     send,
     signed_in,
     text_of,
@@ -98,6 +104,14 @@ def test_the_paper_says_the_same() -> None:
     assert "74.50" not in words
 
 
+def test_the_pan_says_what_comes_off_each_side() -> None:
+    text = text_of(signed_in(ben()), "cut-list", a_shower().uid)
+
+    assert "188\u00a0mm off the right side" in text
+    assert "226\u00a0mm off the far side" in text
+    assert "86.44" not in text
+
+
 def test_a_visit_with_nothing_to_cut_says_so() -> None:
     a_stocked_business()
     visit = a_space().visit
@@ -114,7 +128,7 @@ def test_the_page_takes_so_many_queries() -> None:
     with CaptureQueriesContext(connection) as queries:
         page(browser, visit)
 
-    assert len(queries) == 20
+    assert len(queries) == 21
 
 
 def test_cuts_are_lettered_past_z() -> None:
@@ -152,3 +166,56 @@ def test_a_job_of_typed_lines_says_that_nothing_was_measured() -> None:
     assert "Nothing was measured for this job" in text
     paper = signed_in(ben()).get(reverse("job-cut-list-paper", args=[job.number]))
     assert paper.headers["Content-Type"].startswith("text/html")
+
+
+def use_the_rack() -> Offcut:
+    """Keep a strip that saves the recess its third sheet, and let plans use it."""
+    set_rack_rules(use="use", value=Fraction(0), stale_days=365, person=ada())
+    entry = RackEntry(
+        material=Material.objects.get(code="BB-FOAM-M"),
+        width=Length.mm(1_000),
+        height=Length.mm(2_400),
+        value=pounds("31.00"),
+        place="van, left",
+    )
+    on = timezone.localdate()
+    return add_offcut(entry=entry, on=on, person=ada(), key=new_key())
+
+
+def test_pieces_of_the_rack_are_used_up_where_the_rules_say_so() -> None:
+    visit = a_shower()
+    use_the_rack()
+
+    text = text_of(signed_in(ben()), "cut-list", visit.uid)
+
+    assert "2 new sheets and 1 kept piece" in text
+    assert "from the rack" in text
+    assert "belong to whoever takes them first" in text
+    assert "31.00" not in text
+    set_rack_rules(use="leave", value=Fraction(0), stale_days=365, person=ada())
+    left = text_of(signed_in(ben()), "cut-list", visit.uid)
+    assert "3 sheets; 2 cannot be enough." in left
+
+
+def test_what_was_agreed_keeps_its_rack() -> None:
+    visit = a_shower()
+    kept = use_the_rack()
+    offer = an_offer(visit)
+    write_off(
+        offcut=kept,
+        reason="broken",
+        on=timezone.localdate(),
+        person=ada(),
+        key=new_key(),
+    )
+    send(
+        signed_in(ada()),
+        "accept-here",
+        offer.quote.number,
+        typed_name="Mrs Okafor",
+        digest=offer.digest,
+    )
+
+    text = text_of(signed_in(ben()), "job-cut-list", Job.objects.get().number)
+
+    assert "2 new sheets and 1 kept piece" in text

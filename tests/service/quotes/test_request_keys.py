@@ -16,7 +16,7 @@ from django.test import Client as Browser
 from django.urls import reverse
 from django.utils import timezone
 
-from materials.models import AuditEntry, RequestKey
+from materials.models import AuditEntry, Material, RequestKey
 from materials.urls import urlpatterns as materials_urls
 from quotes.models import Visit
 from quotes.urls import urlpatterns as quotes_urls
@@ -61,6 +61,12 @@ def _of_visit(kind: str) -> Callable[[], list[Any]]:
     return lambda: [a_visit().uid, kind]
 
 
+def a_board() -> Material:
+    return Material.objects.get_or_create(
+        code="BB-1", defaults={"name": "Board", "kind": "backer_board", "facts": {}}
+    )[0]
+
+
 def _nothing() -> list[Any]:
     a_business()
     return []
@@ -90,6 +96,8 @@ CREATIONS = [
              lambda: {"supplier": a_supplier().pk}),
     Creation("change-price", lambda: [a_pack().pk], PRICE, {"amount": "13.95"},
              "materials.Price"),
+    Creation("add-piece", _nothing, {"width": "600", "height": "900", "value": "2.50"},
+             {"width": "650"}, "materials.Offcut", lambda: {"material": a_board().pk}),
     Creation("add-visit", _nothing, VISIT, {"title": "A landing"}, "quotes.Visit"),
     Creation("copy-visit", _visit, VISIT, {"title": "A landing"}, "quotes.Visit"),
     Creation("add-space", _visit, {"name": "Hall", "times": "1"}, {"times": "2"},
@@ -118,6 +126,11 @@ NOT_CREATING = {
     "price-list": "reads",
     "product": "changes a row",
     "kept-file": "reads",
+    "rack": "reads",
+    "count-rack": "changes rows",
+    "rack-rules": "one row",
+    "write-off": "changes a row",
+    "write-off-stale": "changes rows",
     "outbox": "reads",
     "decide-outgoing": "changes a row",
     "business": "one row, tested below",
@@ -130,6 +143,8 @@ NOT_CREATING = {
     "build-ups": "one row by its key, tested below",
     "build-up": "changes a row",
     "buy": "reads",
+    "cut-list": "reads",
+    "cut-list-paper": "reads",
     "price": "reads",
     "remove-choice": "takes a row out",
     "make-quote": "tested below: its content is the visit alone",
