@@ -11,8 +11,9 @@ from django.utils.translation import gettext_lazy, ngettext
 from moneyed import Money
 
 from materials.core.errors import Refusal
-from materials.core.need import Step
+from materials.core.need import Need, Step
 from materials.core.packaging import in_own_unit, own_unit
+from materials.core.plans.records import MaterialPlan
 from materials.core.quantities import decimal_text
 from materials.presenters import core_words, money_words, percent_words
 from quotes.core.cautions import for_client, for_shop
@@ -133,7 +134,7 @@ def sheet_of(found: Estimate) -> EstimateSheet:
         rows[line.key] = _row(
             line,
             system,
-            bound=need.bound if need else "",
+            bound=_proof(need) if need else "",
             svg=plan_svg(need.plan, system=system, name=line.key) if need else "",
         )
     return EstimateSheet(
@@ -168,6 +169,14 @@ def _hours_words(totals: Totals) -> str:
         "setter": decimal_text(totals.setter_hours, places=2),
         "helper": decimal_text(totals.helper_hours, places=2),
     }
+
+
+def _proof(need: Need) -> str:
+    """Return how good the figure of a need is: its plan's proof, then its bound."""
+    said = [need.plan.verdict] if isinstance(need.plan, MaterialPlan) else []
+    if need.bound not in ("", *said):
+        said.append(need.bound)
+    return " ".join(said)
 
 
 PRICE_STEPS = {"Price", "The owner's price"}

@@ -219,3 +219,12 @@ def test_what_was_agreed_keeps_its_rack() -> None:
     text = text_of(signed_in(ben()), "job-cut-list", Job.objects.get().number)
 
     assert "2 new sheets and 1 kept piece" in text
+
+
+def test_the_page_of_purchases_says_the_proof_beside_each_figure() -> None:
+    sheet = page(signed_in(ben()), a_shower(), "buy").context["sheet"]
+
+    said = {row.text: row.bound for row in sheet.bought}
+    assert said["Foam board, wall"] == "3 sheets; 2 cannot be enough."
+    assert said["Square edge profile"] == "2 lengths; 1 cannot be enough."
+    assert said["Bonded sheet membrane"].startswith("1 roll is enough. Strips")
