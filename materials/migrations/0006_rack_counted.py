@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('materials', '0004_outbox'),
+        ('materials', '0005_where_the_trail_ends'),
     ]
 
     operations = [
