@@ -1,5 +1,6 @@
 """Rows as pages show them; no sums in templates.
 
+words.py       money, shares and the core's labels as the language writes them
 pricelist.py   products with their packs and prices
 rack.py        pieces on the rack, to one scale
 """
@@ -7,5 +8,12 @@ rack.py        pieces on the rack, to one scale
 from __future__ import annotations
 
 from materials.presenters.pricelist import material_row, pack_rows
+from materials.presenters.words import core_words, money_words, percent_words
 
-__all__ = ["material_row", "pack_rows"]
+__all__ = [
+    "core_words",
+    "material_row",
+    "money_words",
+    "pack_rows",
+    "percent_words",
+]
