@@ -25,7 +25,12 @@ from quotes.core.document import ClientQuote, Quote
 from quotes.core.visit import Visit
 from quotes.models import Revision
 from quotes.presenters.cut_lists import cut_list_sheet
-from quotes.presenters.offers import option_sheet, plans_drawn, surfaces_drawn
+from quotes.presenters.offers import (
+    option_sheet,
+    plans_drawn,
+    set_outs_drawn,
+    surfaces_drawn,
+)
 from quotes.presenters.paper import offer_drawings
 from quotes.services.offers import OFFER_PAPER, offer_revision
 from quotes.services.papers import keep_pdf
@@ -38,6 +43,7 @@ def quote_pdf(quote: Quote | ClientQuote, business: Business | None = None) -> b
         "quote": shown,
         "option": option_sheet(shown, shown.options[0]),
         "surfaces": surfaces_drawn(shown, paper=True),
+        "set_outs": set_outs_drawn(shown, paper=True),
         "plans": plans_drawn(shown, paper=True),
         "style_sheet": NO_SHEET,
         "paper": business.paper if business else _paper_of(shown),

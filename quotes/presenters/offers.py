@@ -149,7 +149,16 @@ def plans_drawn(shown: ClientQuote, *, paper: bool = False) -> tuple[Drawing, ..
     return tuple(
         one if paper else _for_screen(one)
         for one in shown.drawings
-        if not one.key.startswith("surface-")
+        if not one.key.startswith(("surface-", "setout-"))
+    )
+
+
+def set_outs_drawn(shown: ClientQuote, *, paper: bool = False) -> tuple[Drawing, ...]:
+    """Return the drawings of the tile as it is set out, for the screen or on paper."""
+    return tuple(
+        one if paper else _for_screen(one)
+        for one in shown.drawings
+        if one.key.startswith("setout-")
     )
 
 

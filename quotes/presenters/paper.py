@@ -21,6 +21,9 @@ from quotes.presenters.plans import plan_svg
 from quotes.presenters.set_outs import tile_sheets
 from quotes.queries.estimating import catalogue_of, priced
 
+HALF_SHEET = 310
+"""Pixels of one drawing where two stand side by side."""
+
 
 def offer_drawings(revision: Revision) -> tuple[Drawing, ...]:
     """Return the drawings of a revision's visit, in print style."""
@@ -75,7 +78,9 @@ def _set_outs(found: Estimate, catalogue: Mapping[str, MaterialFacts]) -> list[D
             description=f"{tile.name}. {row.words} {row.origin}".strip(),
         )
         for rank, tile in enumerate(
-            tile_sheets(found.takeoff, catalogue, system=system, style=PRINT)
+            tile_sheets(
+                found.takeoff, catalogue, system=system, style=PRINT, width=HALF_SHEET
+            )
         )
         for place, row in enumerate(tile.places)
     ]

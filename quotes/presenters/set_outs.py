@@ -69,10 +69,14 @@ def tile_sheets(
     *,
     system: str,
     style: Style = SCREEN,
+    width: int = 0,
 ) -> tuple[TileSheet, ...]:
-    """Return every tile whose set-out was counted, in the order of the needs."""
+    """Return every tile whose set-out was counted, in the order of the needs.
+
+    Units: `width` px is the room of one drawing; 0 for all of the page.
+    """
     return tuple(
-        _sheet(need, catalogue[need.material], plans, system, style)
+        _sheet(need, catalogue[need.material], plans, system, style, width)
         for need in takeoff.needs
         if (plans := plans_of(need))
     )
@@ -90,6 +94,7 @@ def _sheet(
     plans: tuple[TilePlan, ...],
     system: str,
     style: Style,
+    width: int,
 ) -> TileSheet:
     safe = "".join(letter if letter.isalnum() else "-" for letter in need.material)
     per_box = max((int(pack.content) for pack in material.packs), default=1) or 1
@@ -105,7 +110,7 @@ def _sheet(
         places=tuple(
             row
             for at, plan in enumerate(plans)
-            for row in _places(plan, system, style, name=f"{safe}-t{at}")
+            for row in _places(plan, system, style, width, name=f"{safe}-t{at}")
         ),
         ledger=_ledger_rows(ledger),
         bought=_("%(boxes)d boxes of %(each)d: %(tiles)d tiles")
@@ -160,7 +165,7 @@ def _proven(tallies: tuple[Tally, ...], rules: Rules) -> int:
 
 
 def _places(
-    plan: TilePlan, system: str, style: Style, *, name: str
+    plan: TilePlan, system: str, style: Style, width: int, *, name: str
 ) -> tuple[PlaceRow, ...]:
     drawn = set_out_drawings(plan.tallies, plan.plan)
     numbers = tile_numbers(plan.plan)
@@ -172,7 +177,7 @@ def _places(
         rows.append(
             PlaceRow(
                 place=f"{plan.places[at]} × {times}" if times > 1 else plan.places[at],
-                svg=drawn_set_out(drawing, system=system, style=style),
+                svg=drawn_set_out(drawing, system=system, style=style, width=width),
                 words=_words(plan, tally, system),
                 origin=_origin(drawing, system),
                 cuts=_cut_rows(tally, at, numbers, system),
@@ -189,7 +194,7 @@ def drawn_set_out(
         style=style,
         system=system,
         width=width or (660 if style.printed else 358),
-        height=600 if style.printed else 420,
+        height=width or (600 if style.printed else 420),
     )
     if not style.printed:
         return draw_set_out(drawing, frame)

@@ -18,6 +18,7 @@ from quotes.models import Acceptance, OfferLink, Revision
 from quotes.presenters.offers import (
     option_sheet,
     plans_drawn,
+    set_outs_drawn,
     shown_to_client,
     surfaces_drawn,
 )
@@ -50,6 +51,7 @@ def offer_page(
         "shown": shown,
         "option": option_sheet(shown, shown.options[0]),
         "surfaces": surfaces_drawn(shown),
+        "set_outs": set_outs_drawn(shown),
         "plans": plans_drawn(shown),
         "revision": revision,
         "acceptance": Acceptance.objects.filter(revision=revision).first(),

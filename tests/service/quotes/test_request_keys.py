@@ -151,6 +151,7 @@ NOT_CREATING = {
     "space": "changes a row",
     "draw-surface": "keeps nothing",
     "surface": "changes a row at a version",
+    "set-outs": "changes a row",
     "quotes": "reads",
     "quote": "reads",
     "quote-paper": "reads",
