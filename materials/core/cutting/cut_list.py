@@ -63,6 +63,8 @@ class CutList:
         beside: list[_Part] = []
         for axis in (first, second):
             wide, high = (way[0], height) if axis == "x" else (width, way[1])
+            if width - wide + height - high <= self.problem.kerf:
+                continue
             kept = (x, y, wide, high)
             if axis == "x":
                 beyond = (x + wide, y, width - wide, high)

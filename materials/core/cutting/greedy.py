@@ -123,21 +123,23 @@ class Packer:
         return found
 
     def divide(self, free: list[Free], room: Free, turn: Way, upright: bool) -> None:
-        """Add to `free` what the two cuts around a piece leave of its room."""
+        """Add to `free` what the two cuts around a piece leave of its room.
+
+        Where only dust lies beside the piece nothing is cut, and what is cut above
+        it has the dust as well.
+        """
         width, height, x, y, sheet = room
         wide, high = turn[0], turn[1]
         kerf = self.kerf
         spare_x, spare_y = width - wide, height - high
-        if upright:
-            if spare_x > kerf:
-                free.append((spare_x, height, x + wide, y, sheet))
-            if spare_y > kerf:
-                free.append((wide, spare_y, x, y + high, sheet))
-        else:
-            if spare_x > kerf:
-                free.append((spare_x, high, x + wide, y, sheet))
-            if spare_y > kerf:
-                free.append((width, spare_y, x, y + high, sheet))
+        if spare_x <= kerf:
+            wide = width
+        if spare_y <= kerf:
+            high = height
+        if spare_x > kerf:
+            free.append((spare_x, height if upright else high, x + wide, y, sheet))
+        if spare_y > kerf:
+            free.append((wide if upright else width, spare_y, x, y + high, sheet))
 
 
 def _upright_first(width: int, height: int, wide: int, high: int, split: int) -> bool:

@@ -257,6 +257,8 @@ class _Planner:
             self.sheets = fewest_sheets(self.problem, best.cost) if proven else None
         elif self.problem.counts_sheets:
             proven = len(best.sizes) == self.sheets
+        elif not proven:
+            self.sheets = None
         names = [list(reversed(sort.names)) for sort in self.problem.sorts]
         sheets, leftovers = [], []
         for at, (number, moves) in enumerate(zip(best.sizes, best.moves, strict=True)):

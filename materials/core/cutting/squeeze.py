@@ -131,8 +131,9 @@ class Squeeze:
             if sort >= 0 and random() * 100 < BEDS:
                 turn = self.packer.ways[sort][way]
                 order.append(sort)
-                kept = kept[:number] + emptied(move, turn) + kept[number + 1 :]
-                free.append((turn[0], turn[1], x, y, sheet))
+                cuts, bed = emptied(move, turn, self.packer.kerf)
+                kept = kept[:number] + cuts + kept[number + 1 :]
+                free.append(bed)
             else:
                 kept = _emptied((width, height, x, y, sheet), order, kept, free)
         return order, kept, free

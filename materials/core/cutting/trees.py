@@ -28,22 +28,25 @@ def without_extra(
             pieces += 1
             kept.append(move)
         else:
-            kept += emptied(move, problem.sorts[sort].ways[way])
+            kept += emptied(move, problem.sorts[sort].ways[way], problem.kerf)[0]
     return tuple(without_empty(kept)) if pieces else ()
 
 
-def emptied(move: Move, turn: Way) -> list[Move]:
-    """Return the cuts around a piece without the piece: its bed is left."""
+def emptied(move: Move, turn: Way, kerf: int) -> tuple[list[Move], Free]:
+    """Return the cuts around a piece without the piece, and its bed, which is left.
+
+    Where only dust lay beside the piece nothing is cut, and the bed has it.
+    """
     _sort, _way, upright, x, y, width, height, sheet = move
     moves: list[Move] = []
     for axis in (upright, not upright):
-        if axis and width > turn[0]:
+        if axis and width > turn[0] + kerf:
             moves.append((-1, turn[0], True, x, y, width, height, sheet))
             width = turn[0]
-        elif not axis and height > turn[1]:
+        elif not axis and height > turn[1] + kerf:
             moves.append((-1, turn[1], False, x, y, width, height, sheet))
             height = turn[1]
-    return moves
+    return moves, (width, height, x, y, sheet)
 
 
 def without_empty(moves: list[Move]) -> list[Move]:
@@ -82,6 +85,8 @@ def free_rooms(
             waiting.append((wide, high, x, y, sheet))
         else:
             wide, high = ways[sort][at][:2]
+            wide = width if width - wide <= kerf else wide
+            high = height if height - high <= kerf else high
         beside = (width - wide, height if upright else high, x + wide, y, sheet)
         above = (wide if upright else width, height - high, x, y + high, sheet)
         waiting += [room for room in (beside, above) if min(room[:2]) > kerf]

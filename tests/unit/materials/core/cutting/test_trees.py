@@ -32,7 +32,16 @@ def test_a_piece_taken_from_between_others_leaves_its_cuts() -> None:
 def test_a_bed_keeps_the_cuts_around_it() -> None:
     turn = (3, 2, False, False, False)
 
-    assert emptied(MOVES[1], turn) == [
-        (-1, 3, True, 3, 0, 4, 5, 0),
-        (-1, 2, False, 3, 0, 3, 5, 0),
-    ]
+    assert emptied(MOVES[1], turn, 0) == (
+        [(-1, 3, True, 3, 0, 4, 5, 0), (-1, 2, False, 3, 0, 3, 5, 0)],
+        (3, 2, 3, 0, 0),
+    )
+
+
+def test_a_bed_has_the_dust_beside_it() -> None:
+    turn = (3, 2, False, False, False)
+
+    assert emptied(MOVES[1], turn, 1) == (
+        [(-1, 2, False, 3, 0, 4, 5, 0)],
+        (4, 2, 3, 0, 0),
+    )
