@@ -226,7 +226,7 @@ def shared_edges(floor: Floor, flat: Ring) -> tuple[Segment, ...]:
         for ring in floor.region
         for a, b in sides(ring)
         if any(
-            is_on(_middle(a, b), side) and not cross(side[0], side[1], a)
+            not cross(side[0], side[1], a) and is_on(_middle(a, b), side)
             for side in sides(flat)
         )
     )
