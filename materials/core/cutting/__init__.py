@@ -4,7 +4,8 @@
     lengths.py      the same in one direction: bars, trims, battens
     records.py      what goes in and what comes out
     cut_file.py     the same as JSON; cut_schema.py its schema
-    checker.py      checks plans and proofs, and trusts none of the rest
+    checker.py      checks plans and proofs, and trusts none of the rest;
+                    checked_job.py and checked_proof.py are parts of it
     problem.py      a job made ready: alike pieces grouped, kerf added, numbers small
     greedy.py       pieces into free rectangles, edge to edge
     squeeze.py      ruin and recreate with a goal

@@ -3,109 +3,18 @@
 The checker reads the two records of the file command: what was asked for and what was
 answered. It replays the cuts, counts the pieces and the money, and works the bound out
 again from the certificate alone. It shares no code with the planner and an import
-contract keeps it so. Numbers may be texts, whole numbers or Fractions.
+contract keeps it so. `checked_job.py` reads the job, `checked_proof.py` the proof.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
-from math import gcd, lcm
-from typing import Any
 
-from materials.core.quantities import parse_number
+from materials.core.cutting.checked_job import ACROSS, AskedJob, Record, number_of
+from materials.core.cutting.checked_proof import bound_of
 
-Record = Mapping[str, Any]
 Box = tuple[Fraction, Fraction, Fraction, Fraction]
-
-ACROSS = Fraction(1)
-
-
-def number_of(value: str | int | Fraction) -> Fraction:
-    """Return the exact value of a number in a record."""
-    return parse_number(value) if isinstance(value, str) else Fraction(value)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Stock:
-    name: str
-    width: Fraction
-    height: Fraction
-    price: int
-    count: int | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Piece:
-    name: str
-    width: Fraction
-    height: Fraction
-    count: int
-    turn: bool
-
-    def ways(self) -> list[tuple[Fraction, Fraction]]:
-        """Return the sizes it may have as it lies."""
-        plain = [(self.width, self.height)]
-        return [*plain, (self.height, self.width)] if self.turn else plain
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Job:
-    """What was asked for; lengths have a height of 1 that is never cut."""
-
-    kerf: Fraction
-    snap: Fraction
-    leftover: tuple[Fraction, Fraction] | None
-    stock: list[_Stock]
-    pieces: list[_Piece]
-    flat: bool
-
-    @classmethod
-    def read(cls, job: Record) -> _Job:
-        """Return the job of a record."""
-        flat = job.get("bin") == "length"
-
-        def sides(row: Record) -> dict[str, Fraction]:
-            if flat:
-                return {"width": number_of(row["length"]), "height": ACROSS}
-            keys = ("width", "height")
-            return {key: number_of(row[key]) for key in keys}
-
-        kept = job.get("leftover")
-        if isinstance(kept, list | tuple):
-            kept = [number_of(one) for one in kept]
-        elif kept is not None:
-            kept = [number_of(kept)]
-        return cls(
-            kerf=number_of(job.get("kerf", 0)),
-            snap=number_of(job.get("snap", 0)),
-            leftover=(kept[0], ACROSS if flat else kept[1]) if kept else None,
-            stock=[
-                _Stock(
-                    name=row["name"],
-                    price=int(number_of(row.get("price", 0)) * 100),
-                    count=row.get("count"),
-                    **sides(row),
-                )
-                for row in job["stock"]
-            ],
-            pieces=[
-                _Piece(
-                    name=row["name"],
-                    count=row.get("count", 1),
-                    turn=bool(row.get("turn", True)) and not flat,
-                    **sides(row),
-                )
-                for row in job["pieces"]
-            ],
-            flat=flat,
-        )
-
-    def grown(self, width: Fraction, height: Fraction) -> tuple[Fraction, Fraction]:
-        """Return a size with the kerf added, lengthwise only for lengths."""
-        return width + self.kerf, height + (0 if self.flat else self.kerf)
 
 
 def faults(job: Record, answer: Record) -> list[str]:
@@ -114,7 +23,7 @@ def faults(job: Record, answer: Record) -> list[str]:
     Checks every cut, piece, leftover, count and sum, that the certificate gives the
     bound that is claimed, and that "proven" is said when and only when it is so.
     """
-    asked = _Job.read(job)
+    asked = AskedJob.read(job)
     found: list[str] = []
     for at, sheet in enumerate(answer["sheets"]):
         kept = [row for row in answer["leftovers"] if row["sheet"] == at]
@@ -124,14 +33,14 @@ def faults(job: Record, answer: Record) -> list[str]:
     return found
 
 
-def _box(asked: _Job, row: Record) -> Box:
+def _box(asked: AskedJob, row: Record) -> Box:
     if asked.flat:
         return number_of(row["x"]), Fraction(0), number_of(row["length"]), ACROSS
     x, y, width, height = (number_of(row[key]) for key in ("x", "y", "width", "height"))
     return x, y, width, height
 
 
-def _sheet(asked: _Job, sheet: Record, kept: list[Record]) -> list[str]:
+def _sheet(asked: AskedJob, sheet: Record, kept: list[Record]) -> list[str]:
     """Replay one sheet's cuts and match what is left with what is listed."""
     stock = next((row for row in asked.stock if row.name == sheet["stock"]), None)
     if stock is None:
@@ -166,7 +75,7 @@ def _sheet(asked: _Job, sheet: Record, kept: list[Record]) -> list[str]:
     return text + _leftovers(asked, kept, ends)
 
 
-def _piece(asked: _Job, row: Record, box: Box) -> list[str]:
+def _piece(asked: AskedJob, row: Record, box: Box) -> list[str]:
     piece = next((one for one in asked.pieces if one.name == row["name"]), None)
     if piece is None:
         return [f"nobody asked for “{row['name']}”."]
@@ -179,7 +88,7 @@ def _piece(asked: _Job, row: Record, box: Box) -> list[str]:
     return []
 
 
-def _leftovers(asked: _Job, kept: list[Record], ends: Counter[Box]) -> list[str]:
+def _leftovers(asked: AskedJob, kept: list[Record], ends: Counter[Box]) -> list[str]:
     text = []
     for row in kept:
         box = _box(asked, row)
@@ -193,7 +102,7 @@ def _leftovers(asked: _Job, kept: list[Record], ends: Counter[Box]) -> list[str]
     return text
 
 
-def _is_kept(asked: _Job, box: Box) -> bool:
+def _is_kept(asked: AskedJob, box: Box) -> bool:
     if asked.leftover is None:
         return False
     if asked.flat:
@@ -201,7 +110,7 @@ def _is_kept(asked: _Job, box: Box) -> bool:
     return min(box[2:]) >= min(asked.leftover) and max(box[2:]) >= max(asked.leftover)
 
 
-def _counts(asked: _Job, answer: Record) -> list[str]:
+def _counts(asked: AskedJob, answer: Record) -> list[str]:
     placed = Counter(
         row["name"] for sheet in answer["sheets"] for row in sheet["pieces"]
     )
@@ -225,7 +134,7 @@ def _counts(asked: _Job, answer: Record) -> list[str]:
     return text
 
 
-def _bounds(asked: _Job, answer: Record) -> list[str]:
+def _bounds(asked: AskedJob, answer: Record) -> list[str]:
     """Compare what is claimed with what the certificate proves."""
     claim = answer["lower_bound"]
     cost = number_of(answer["cost"]) * 100
@@ -246,155 +155,3 @@ def _bounds(asked: _Job, answer: Record) -> list[str]:
     if counting and claim["sheets"] > proved_sheets:
         text.append(f"the certificate proves {proved_sheets} sheets only.")
     return text
-
-
-def bound_of(*, job: _Job, certificate: Record) -> tuple[int, int] | None:
-    """Return the cost and, for one size, the sheets that a certificate proves.
-
-    None for a search, which can only be run again. Without proof of sheets, 0.
-    """
-    kind = certificate["kind"]
-    if kind == "search":
-        return None
-    if kind == "price":
-        return _price_bound(job, certificate)
-    if len(job.stock) != 1:
-        return 0, 0
-    stock = job.stock[0]
-    if kind == "area":
-        need = sum(one.width * one.height * one.count for one in job.pieces)
-        sheets = -(-need // (stock.width * stock.height))
-    else:
-        sheets = _dff_bound(job, certificate["functions"])
-    return sheets * stock.price, sheets
-
-
-def _dff_bound(job: _Job, functions: list[Any]) -> int:
-    stock = job.grown(job.stock[0].width, job.stock[0].height)
-    need = Fraction(0)
-    for piece in job.pieces:
-        values = [
-            _dff(functions[0], w, stock[0]) * _dff(functions[1], h, stock[1])
-            for w, h in (job.grown(*way) for way in piece.ways())
-            if w <= stock[0] and h <= stock[1]
-        ]
-        need += min(values) * piece.count
-    return -(-need // 1)
-
-
-def _dff(function: list[Any], length: Fraction, stock: Fraction) -> Fraction:
-    """Return a dual feasible function of length/stock, scaled so that stock gives 1."""
-    name, k = function[0], number_of(function[1])
-    part = length / stock
-    if name == "f0":
-        step = k / stock
-        if not 0 <= 2 * step <= 1:
-            raise ValueError(name)
-        return Fraction(part > 1 - step) or (part if part >= step else Fraction(0))
-    if name == "ccm":
-        most = stock // k
-        if 2 * k > stock or k <= 0:
-            raise ValueError(name)
-        if part == Fraction(1, 2):
-            return Fraction(1, 2)
-        steps = length // k if 2 * part < 1 else most - (stock - length) // k
-        return Fraction(steps, most)
-    if name == "u" and k >= 1 and k.denominator == 1:
-        raised = (k + 1) * part
-        return part if raised.denominator == 1 else Fraction(raised // 1) / k
-    raise ValueError(name)
-
-
-def _price_bound(job: _Job, certificate: Record) -> tuple[int, int]:
-    scale, prices = certificate["scale"], certificate["prices"]
-    limits = certificate.get("limits", {})
-    for stock in job.stock:
-        limit = limits.get(stock.name, 0)
-        if limit < 0 or (limit and stock.count is None):
-            return 0, 0
-        if best_pattern(job, stock, prices) > scale * stock.price + limit:
-            return 0, 0
-    worth = sum(prices.get(one.name, 0) * one.count for one in job.pieces)
-    worth -= sum(limits.get(one.name, 0) * (one.count or 0) for one in job.stock)
-    cost = _next_sum([one.price for one in job.stock], max(0, -(-worth // scale)))
-    if len(job.stock) == 1 and job.stock[0].price:
-        return cost, cost // job.stock[0].price
-    return cost, 0
-
-
-def _next_sum(prices: list[int], cost: int) -> int:
-    sums = [True] + [False] * (cost + max(prices))
-    for at in range(1, len(sums)):
-        sums[at] = any(0 < price <= at and sums[at - price] for price in prices)
-    return next((at for at in range(cost, len(sums)) if sums[at]), cost)
-
-
-def best_pattern(job: _Job, stock: _Stock, prices: Mapping[str, int]) -> int:
-    """Return the most that the pieces cut from one stock can be worth together.
-
-    Every piece may be cut as often as it fits, and cuts may go on for ever.
-    Method: dynamic programme over all sums of piece sizes, exact whole numbers.
-    """
-    ways = [
-        (*job.grown(*way), prices.get(piece.name, 0))
-        for piece in job.pieces
-        for way in piece.ways()
-        if prices.get(piece.name, 0) > 0
-    ]
-    width, height = job.grown(stock.width, stock.height)
-    ways = [way for way in ways if way[0] <= width and way[1] <= height]
-    if not ways:
-        return 0
-    numbers = [width, height, *[one for way in ways for one in way[:2]]]
-    bottom = lcm(*[Fraction(one).denominator for one in numbers])
-    step = gcd(*[int(one * bottom) for one in numbers])
-    whole = [(int(a * bottom) // step, int(b * bottom) // step, c) for a, b, c in ways]
-    wide, high = int(width * bottom) // step, int(height * bottom) // step
-    xs = _sums([way[0] for way in whole], wide)
-    ys = _sums([way[1] for way in whole], high)
-    return _pattern_values(xs, ys, whole)
-
-
-def _sums(steps: list[int], most: int) -> list[int]:
-    """Return every sum of the steps, any number of each, up to `most`, with 0."""
-    bits = 1
-    mask = (1 << (most + 1)) - 1
-    for step in set(steps):
-        shift = step
-        while shift <= most:
-            bits |= (bits << shift) & mask
-            shift *= 2
-    return [at for at in range(most + 1) if bits >> at & 1]
-
-
-def _pattern_values(xs: list[int], ys: list[int], ways: list[Any]) -> int:
-    """Return the value of the last point of the grid: the whole stock."""
-    import numpy as np
-
-    def floors(points: list[int]) -> list[Any]:
-        """For each point, the index of what is left beside each smaller half."""
-        grid = np.array(points)
-        return [
-            np.searchsorted(grid, point - grid[1 : at + 1], side="right") - 1
-            for at, point in enumerate(points)
-        ]
-
-    big = max(way[2] for way in ways) * len(xs) * len(ys) >= 1 << 62
-    best = np.zeros((len(xs), len(ys)), dtype=object if big else np.int64)
-    x_rest, y_rest = floors(xs), floors(ys)
-    for i, x in enumerate(xs):
-        row = best[i]
-        for wide, high, value in ways:
-            if wide <= x:
-                upper = row[np.searchsorted(ys, high) :]
-                np.maximum(upper, value, out=upper)
-        if i:
-            np.maximum(row, best[i - 1], out=row)
-        if i > 1:
-            pairs = best[1:i] + best[x_rest[i][: i - 1]]
-            np.maximum(row, pairs.max(axis=0), out=row)
-        for j in range(1, len(ys)):
-            row[j] = max(row[j], row[j - 1])
-            if j > 1:
-                row[j] = max(row[j], (row[1:j] + row[y_rest[j][: j - 1]]).max())
-    return int(best[-1, -1])

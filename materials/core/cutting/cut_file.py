@@ -7,15 +7,11 @@ unit in which every length of the file is whole, so 9.6 in ten times is 96 in.
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
 from typing import Any
-
-from jsonschema import Draft202012Validator
-from jsonschema.exceptions import ValidationError, best_match
 
 from materials.core.cutting.cut_schema import SCHEMA
 from materials.core.cutting.lengths import plan_lengths
@@ -31,8 +27,9 @@ from materials.core.cutting.records import (
     Stock,
 )
 from materials.core.cutting.sheets import plan_sheets
-from materials.core.errors import NotANumber, OutOfRange, Refusal
-from materials.core.quantities import decimal_text, fixed_text, parse_number
+from materials.core.errors import OutOfRange
+from materials.core.json_file import check_schema, exact_number, parsed_object
+from materials.core.quantities import decimal_text, fixed_text
 
 LARGEST = 10_000_000
 """Ten kilometres in millimetres: nothing that is cut is larger."""
@@ -40,8 +37,6 @@ LARGEST = 10_000_000
 FINEST_PLACES = 9
 ROUNDED_PLACES = 4
 MINOR_UNITS = 100
-
-_JSON_NUMBER = re.compile(r"-?[0-9]{1,15}(\.[0-9]{1,15})?([eE][-+]?[0-9]{1,2})?")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,8 +58,9 @@ def read_job(text: str) -> CutJob:
     Raises: Refusal, with the key in `field`, for anything that the schema or common
     sense forbids.
     """
-    data = _parsed(text)
-    _validate(data)
+    data = parsed_object(text)
+    schema = SCHEMA["then"] if data.get("bin") == "length" else SCHEMA["else"]
+    check_schema(data, schema)
     flat = data.get("bin") == "length"
     sides = ("length",) if flat else ("width", "height")
     numbers = _Numbers()
@@ -144,7 +140,7 @@ class _Numbers:
 
     def read(self, value: Any, field: str, *, positive: bool = False) -> Fraction:
         """Return a length of the file and make the common unit fit it."""
-        number = _number(value, field)
+        number = exact_number(value, field=field)
         if number < 0 or (positive and number == 0):
             least = "above 0" if positive else "0 or more"
             raise OutOfRange(f"{value} is too small; enter {least}.", field=field)
@@ -157,21 +153,12 @@ class _Numbers:
 
     def whole(self, value: Any) -> int:
         """Return a length that was read before as a whole number."""
-        return int(_number(value, "") * self.scale)
-
-
-def _number(value: Any, field: str) -> Fraction:
-    if isinstance(value, str):
-        try:
-            return parse_number(value)
-        except NotANumber as refusal:
-            raise refusal.at(field) from None
-    return Fraction(value)
+        return int(exact_number(value, field="") * self.scale)
 
 
 def _price(value: Any, field: str) -> int:
     """Return a price in minor units."""
-    number = _number(value, field) * MINOR_UNITS
+    number = exact_number(value, field=field) * MINOR_UNITS
     if number.denominator != 1:
         raise OutOfRange(
             f"A price of {value} is finer than two decimal places; round it.",
@@ -180,89 +167,6 @@ def _price(value: Any, field: str) -> int:
     if number < 0:
         raise OutOfRange(f"A price of {value} is below 0.", field=field)
     return int(number)
-
-
-def _parsed(text: str) -> dict[str, Any]:
-    """Return the file's object, numbers exact, keys used once."""
-
-    def exact(number: str) -> Fraction:
-        if not _JSON_NUMBER.fullmatch(number):
-            raise NotANumber(f"“{number[:40]}” has too many digits; shorten it.")
-        return Fraction(number)
-
-    def whole(number: str) -> int:
-        if len(number) > 16:
-            raise NotANumber(f"“{number[:40]}” has too many digits; shorten it.")
-        return int(number)
-
-    def never(word: str) -> None:
-        raise NotANumber(f"“{word}” is not a number.")
-
-    def once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-        found: dict[str, Any] = {}
-        for key, value in pairs:
-            if key in found:
-                raise OutOfRange("The key stands twice; keep one.", field=key)
-            found[key] = value
-        return found
-
-    try:
-        data = json.loads(
-            text,
-            parse_float=exact,
-            parse_int=whole,
-            parse_constant=never,
-            object_pairs_hook=once,
-        )
-    except json.JSONDecodeError as error:
-        raise Refusal(
-            f"The file is not JSON: line {error.lineno}, column {error.colno}."
-        ) from None
-    except RecursionError:
-        raise Refusal("The file is nested too deeply to be a cutting job.") from None
-    if not isinstance(data, dict):
-        raise Refusal("The file must hold one JSON object with unit, stock and pieces.")
-    return data
-
-
-def _validate(data: dict[str, Any]) -> None:
-    schema = SCHEMA["then"] if data.get("bin") == "length" else SCHEMA["else"]
-    error = best_match(Draft202012Validator(schema).iter_errors(data))
-    if error is not None:
-        raise _refusal(error)
-
-
-def _refusal(error: ValidationError) -> Refusal:
-    """Return a schema error as a sentence that names the key."""
-    field = ""
-    for step in error.absolute_path:
-        field += f"[{step}]" if isinstance(step, int) else f".{step}"
-    field = field.lstrip(".")
-    wanted: Any = error.validator_value
-    keys: Any = error.instance
-    if error.validator == "required":
-        missing = next(key for key in wanted if key not in keys)
-        where = f"{field}.{missing}".lstrip(".")
-        return OutOfRange("This key is missing; add it.", field=where)
-    if error.validator == "additionalProperties":
-        known = dict(error.schema)["properties"]  # type: ignore[arg-type]
-        extra = next(key for key in keys if key not in known)
-        where = f"{field}.{extra}".lstrip(".")
-        return OutOfRange(f"No such key; known are {', '.join(known)}.", field=where)
-    value = json.dumps(error.instance, default=str, ensure_ascii=False)[:40]
-    rule = {
-        "minimum": f"enter {wanted} or more",
-        "maximum": f"enter {wanted} or less",
-        "minItems": f"list at least {wanted}",
-        "maxItems": f"list at most {wanted}",
-        "minLength": "write a name",
-        "maxLength": "write a shorter name",
-        "enum": f"write one of {wanted}",
-        "const": 'write "sheet" or "length"',
-        "type": f"write {' or '.join(wanted) if isinstance(wanted, list) else wanted}",
-        "anyOf": "write a number, a list or null as the schema says",
-    }.get(str(error.validator), "see the schema")
-    return OutOfRange(f"{value} cannot be used; {rule}.", field=field)
 
 
 def answer(job: CutJob, plan: CutPlan) -> dict[str, Any]:

@@ -6,7 +6,8 @@ from random import Random
 
 import pytest
 
-from materials.core.cutting.checker import _Job, best_pattern
+from materials.core.cutting.checked_job import AskedJob
+from materials.core.cutting.checked_proof import best_pattern
 from materials.core.cutting.knapsack import Knapsack, closed_sums, raster
 from materials.core.cutting.problem import prepared
 from materials.core.cutting.records import Piece, Rules, Stock
@@ -35,7 +36,7 @@ def test_reduced_points_lose_no_value(seed: int) -> None:
         for sort, price in zip(problem.sorts, prices, strict=True)
         for name in sort.names
     }
-    asked = _Job.read(job)
+    asked = AskedJob.read(job)
     worth = {piece.name: max(named[piece.name], 0) for piece in asked.pieces}
 
     assert Knapsack(problem, problem.sizes[0]).best(prices) == best_pattern(
