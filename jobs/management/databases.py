@@ -210,9 +210,14 @@ def put_in_place(name: str, *, stamp: str) -> str:
 
 def manage(*arguments: str, database: str, var: Path) -> tuple[int, str]:
     """Run a command of ours on another database and folder; its code and words."""
+    return manage_at(database_url(database), *arguments, var=var)
+
+
+def manage_at(url: str, *arguments: str, var: Path) -> tuple[int, str]:
+    """Run a command of ours on the database at an address; its code and words."""
     environment = {
         **os.environ,
-        "DATABASE_URL": database_url(database),
+        "DATABASE_URL": url,
         "GAUGEROD_VAR": str(var),
         "GAUGEROD_BUSINESS": settings.BUSINESS,
         "GAUGEROD_SECRET_KEY": settings.SECRET_KEY,
