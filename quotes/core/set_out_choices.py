@@ -17,6 +17,7 @@ from quotes.core.file_node import signed_length
 from quotes.core.layout.records import Rules, SetOut, Surface
 from quotes.core.layout.setout import OWN, SYMMETRICAL, Proposal, propose
 from quotes.core.layout.task import Task
+from quotes.core.mosaic_counts import is_mosaic
 from quotes.core.patterns import pattern_named
 from quotes.core.taken import LayerUse
 from quotes.core.tile_counts import (
@@ -59,7 +60,9 @@ def choices_of(
     tile = part.tile
     wish = part.pattern
     pattern = pattern_named(str(wish.get("name", "stack")))
-    if tile is None or set(pattern.tile_keys) != {"length", "width"}:
+    if tile is None or is_mosaic(tile):
+        return None
+    if set(pattern.tile_keys) != {"length", "width"}:
         return None
     field = (tile.length + tile.joint).by(tile.width + tile.joint)
     if part.area.ticks2 > MOST_TILES * field.ticks2:

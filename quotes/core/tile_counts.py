@@ -8,23 +8,36 @@ every offcut that would fit is kept and found again on site: a stated share is.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 
 from materials.core.errors import BadShape, Refusal
-from materials.core.kinds.tile import Counted, facts_of
+from materials.core.kinds.tile import Counted, facts_of, longest_side
+from materials.core.lengths import Length
 from materials.core.need import MaterialFacts, Step, TileFacts
 from materials.core.quantities import parse_number, whole_units
 from materials.core.sources import Source
-from materials.core.working import count_text
+from materials.core.working import count_text, length_in
 from quotes.core.extents import REGION_EDGE, LayerExtent
 from quotes.core.file_node import signed_length
 from quotes.core.layout.counting import count
 from quotes.core.layout.records import Rules, SetOut, Surface, Tally
-from quotes.core.layout.reuse import CutPlan, cut_plan
+from quotes.core.layout.reuse import (
+    CutPlan,
+    ItemPlan,
+    cut_plan,
+    plan_without_reuse,
+)
 from quotes.core.layout.setout import AIMS, SYMMETRICAL, tallies_for
+from quotes.core.layout.sheets import SheetCount, sheets_needed
 from quotes.core.layout.task import Task
+from quotes.core.mosaic_counts import (
+    are_too_many,
+    chip_lattice,
+    is_mosaic,
+    sheet_of,
+)
 from quotes.core.pattern import Lattice, Pattern, made
 from quotes.core.patterns import pattern_named
 
@@ -32,7 +45,12 @@ REUSED = Fraction(3, 4)
 """Of the tiles that reuse could save, the share it does save: an assumption, until the
 business's own jobs say otherwise."""
 
+LARGEST_REUSED = Length.mm("1200")
+"""A longer tile is a slab: its offcuts are not counted on, unless its own facts say
+otherwise (`reuse_up_to`)."""
+
 REUSE = Source.shop_practice("three of four offcuts that fit are used again")
+SLABS = Source.shop_practice("slabs are bought by the piece")
 SET_OUT = Source(title="count: whole and cut tiles of the set-out")
 
 MOST_TILES = 20_000
@@ -43,7 +61,8 @@ MOST_TILES = 20_000
 class TilePlan:
     """The set-outs of one tile: each part's place and tally, and the cuts pooled.
 
-    `tallies` stand in the order of `places`.
+    `tallies` stand in the order of `places`. Of a mosaic they count chips, and
+    `sheets` says what is bought. `by_piece` is a slab whose offcuts are not counted on.
     """
 
     pattern: str
@@ -54,11 +73,34 @@ class TilePlan:
     rules: Rules
     attainable: Fraction | None = None
     """The share of a tile's length that can always be kept as the smallest cut."""
+    sheets: SheetCount | None = None
+    by_piece: bool = False
 
     @property
     def needed(self) -> int:
         """Tiles of all repeats, as they are bought: a share of offcuts used again."""
         return _needed(self)
+
+    @property
+    def least(self) -> int:
+        """Tiles or sheets when every rest that fits is used again."""
+        return self.sheets.reused if self.sheets else self.plan.strict
+
+    @property
+    def most(self) -> int:
+        """Tiles or sheets when nothing is used again."""
+        return self.sheets.no_reuse if self.sheets else self.plan.no_reuse
+
+    @property
+    def figures(self) -> ItemPlan:
+        """The figures of what is bought: the tile, or the sheets of a mosaic."""
+        item, sheets = self.plan.items[0], self.sheets
+        if sheets is None:
+            return item
+        return replace(
+            item, full=sheets.whole, cut=sheets.parts, area_bound=sheets.area_bound,
+            strict=sheets.reused, lower_bound=sheets.area_bound, tiles=(),
+        )  # fmt: skip
 
 
 def counted_tiles(
@@ -68,10 +110,11 @@ def counted_tiles(
 ) -> Counted | None:
     """Return the tiles of all parts by set-out, or None where none can be counted.
 
-    Not counted: patterns of more than one tile, hexagons, very many small tiles, and
-    a part that touches itself where openings meet; their need stays a bound. Parts
-    that stand several times are counted once and multiplied, so offcuts are not
-    carried from one repeat to the next.
+    A mosaic counts its chips and needs sheets. Not counted: patterns of more than
+    one tile, hexagons, very many small tiles or chips, and a part that touches itself
+    where openings meet; their need stays a bound. Parts that stand several times are
+    counted once and multiplied, so offcuts are not carried from one repeat to the
+    next.
 
     Raises: Refusal for a tile the pattern does not take, with the layer's path.
     """
@@ -79,7 +122,10 @@ def counted_tiles(
     plans: list[TilePlan] = []
     for pattern_parts in _by_pattern(group):
         try:
-            plan = _planned(pattern_parts, tile, material)
+            if is_mosaic(tile):
+                plan = _mosaic(pattern_parts, tile, material)
+            else:
+                plan = _planned(pattern_parts, tile, material)
         except BadShape:
             return None
         except Refusal as refusal:
@@ -120,14 +166,44 @@ def _planned(
     rules = Rules(directional=material.facts.get("directional") is True)
     angle = number_of(wish.get("angle", 0))
     tallies = tuple(_tally(one, lattice, rules, angle) for one in parts)
+    limit = length_in(material.facts, "reuse_up_to", LARGEST_REUSED)
+    is_slab = longest_side(tile) > limit
     return TilePlan(
         pattern=pattern.label,
         places=tuple(one.extent.place for one in parts),
         times=tuple(one.extent.times for one in parts),
         tallies=tallies,
-        plan=_cut(tallies, rules),
+        plan=plan_without_reuse(tallies) if is_slab else _cut(tallies, rules),
         rules=rules,
         attainable=pattern.least_cut(parameters_of(pattern, wish)),
+        by_piece=is_slab,
+    )
+
+
+def _mosaic(
+    parts: Sequence[LayerExtent], tile: TileFacts, material: MaterialFacts
+) -> TilePlan | None:
+    """Return the set-outs of a mosaic's chips, and the sheets they come from.
+
+    A part that asks for the least tile or the fewest cuts is laid symmetrically: one
+    chip more or less decides nothing.
+    """
+    lattice = chip_lattice(material, tile)
+    sheet = sheet_of(material, tile, lattice)
+    if are_too_many([one.extent.area.ticks2 for one in parts], lattice):
+        return None
+    angle = number_of(parts[0].pattern.get("angle", 0))
+    tallies = tuple(
+        _tally(one, lattice, Rules(), angle, aims=(SYMMETRICAL,)) for one in parts
+    )
+    return TilePlan(
+        pattern="Mosaic",
+        places=tuple(one.extent.place for one in parts),
+        times=tuple(one.extent.times for one in parts),
+        tallies=tallies,
+        plan=plan_without_reuse(tallies),
+        rules=Rules(),
+        sheets=sheets_needed(tallies, sheet),
     )
 
 
@@ -165,8 +241,13 @@ def number_of(value: object) -> Fraction:
 
 
 def _tally(
-    one: LayerExtent, lattice: Lattice, rules: Rules, angle: Fraction
-) -> Tally:  # fmt: skip
+    one: LayerExtent,
+    lattice: Lattice,
+    rules: Rules,
+    angle: Fraction,
+    *,
+    aims: Sequence[str] = AIMS,
+) -> Tally:
     surface = Surface(
         outer=one.extent.outline,
         holes=one.extent.holes,
@@ -178,7 +259,8 @@ def _tally(
     ).checked(path=one.extent.place)
     origin = one.pattern.get("origin", SYMMETRICAL)
     if isinstance(origin, str) and origin in AIMS:
-        return _found(surface, lattice, rules, angle, origin)
+        aim = origin if origin in aims else SYMMETRICAL
+        return _found(surface, lattice, rules, angle, aim)
     return count(surface, lattice, _given(one, origin, angle), rules)
 
 
@@ -213,29 +295,53 @@ def needed_of(plan: CutPlan, *, times: int) -> int:
 
 
 def _needed(plan: TilePlan) -> int:
-    return needed_of(plan.plan, times=plan.times[0])
+    saved = plan.most - plan.least
+    one = plan.least + whole_units(saved * (1 - REUSED), Fraction(1))
+    return one * plan.times[0]
 
 
 def _steps(plan: TilePlan) -> tuple[Step, ...]:
     times = f" × {plan.times[0]}" if plan.times[0] > 1 else ""
-    cuts = plan.plan
-    return (
-        Step(
-            label=f"Set-out, {plan.pattern.lower()}",
-            formula=(
-                f"{', '.join(plan.places)}: {cuts.full} whole and {cuts.cut} cut; "
-                f"{cuts.strict} when every offcut that fits is used again"
+    word = "sheet" if plan.sheets else "tile"
+    first = _set_out_step(plan, word)
+    if plan.by_piece:
+        return (
+            first,
+            Step(
+                label="Slabs by the piece",
+                formula=f"{plan.most}, offcuts not counted on{times}",
+                result=count_text(_needed(plan), word),
+                source=SLABS,
             ),
-            result=f"{cuts.strict} to {cuts.no_reuse} tiles",
-            source=SET_OUT,
-        ),
+        )
+    return (
+        first,
         Step(
             label="Offcuts used again",
             formula=(
-                f"{cuts.strict} + ({cuts.no_reuse} − {cuts.strict}) × "
-                f"{1 - REUSED}, up{times}"
+                f"{plan.least} + ({plan.most} − {plan.least}) × {1 - REUSED}, up{times}"
             ),
-            result=count_text(_needed(plan), "tile"),
+            result=count_text(_needed(plan), word),
             source=REUSE,
         ),
+    )
+
+
+def _set_out_step(plan: TilePlan, word: str) -> Step:
+    cuts, sheets = plan.plan, plan.sheets
+    if sheets:
+        rest = (
+            f"{cuts.full} whole and {cuts.cut} cut chips; {sheets.whole} whole sheets "
+            f"and {sheets.parts} in part, {sheets.reused} when every rest that fits "
+            "is used again"
+        )
+    else:
+        rest = f"{cuts.full} whole and {cuts.cut} cut"
+        if not plan.by_piece:
+            rest += f"; {cuts.strict} when every offcut that fits is used again"
+    return Step(
+        label=f"Set-out, {plan.pattern.lower()}",
+        formula=f"{', '.join(plan.places)}: {rest}",
+        result=f"{plan.least} to {plan.most} {word}s",
+        source=SET_OUT,
     )

@@ -64,7 +64,7 @@ def ledger_of(
 
 def pooled(plans: Sequence[TilePlan]) -> ItemPlan:
     """Return the figures of all set-outs of one tile as one, repeats counted."""
-    rows = [(plan.plan.items[0], plan.times[0]) for plan in plans]
+    rows = [(plan.figures, plan.times[0]) for plan in plans]
 
     def total(name: str) -> int:
         return sum(getattr(item, name) * times for item, times in rows)

@@ -143,7 +143,7 @@ def _chance(ledger: Ledger) -> str:
 def verdict_words(plans: tuple[TilePlan, ...]) -> str:
     """Return what is known of the fewest tiles, as a sentence."""
     item = pooled(plans)
-    least = sum(_proven(plan.tallies, plan.rules) * plan.times[0] for plan in plans)
+    least = sum(_least(plan) * plan.times[0] for plan in plans)
     least = max(least, item.area_bound)
     if least >= item.strict:
         return _(
@@ -156,6 +156,13 @@ def verdict_words(plans: tuple[TilePlan, ...]) -> str:
         "%(tiles)d tiles if every offcut is used; fewer than %(least)d cannot be "
         "enough, between the two nothing is proven."
     ) % {"tiles": item.strict, "least": least}
+
+
+def _least(plan: TilePlan) -> int:
+    """Return what a set-out cannot go below; of a mosaic its sheets by area."""
+    if plan.sheets or plan.by_piece:
+        return plan.figures.lower_bound
+    return _proven(plan.tallies, plan.rules)
 
 
 @lru_cache(maxsize=64)

@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from materials.core.areas import TICKS2_PER_SQ_M
 from materials.core.kind import Kind, Parameter
-from materials.core.lengths import Length
+from materials.core.lengths import NOTHING, Length
 from materials.core.need import Extent, MaterialFacts, Need, Step, TileFacts
 from materials.core.outlines import sides_of
 from materials.core.quantities import whole_units
@@ -30,6 +30,9 @@ from materials.core.working import (
     system_of,
     total_area,
 )
+
+CHIP_LATTICES = ("square", "brick", "hexagon")
+"""How the chips of a mosaic sheet stand: in line, half along, six-sided."""
 
 AREA_BOUND = Source(title="bound: net area over one tile with its joint, up")
 FIRST_GUESS = Source(
@@ -53,13 +56,18 @@ def facts_of(material: MaterialFacts, settings: Mapping[str, object]) -> TileFac
     Raises: OutOfRange through the kind's own check when the sizes are missing.
     """
     facts = material.facts
+    chip_length = length_in(facts, "chip_length")
+    is_hexagon = facts.get("chip_lattice") == "hexagon"
     return TileFacts(
         length=length_in(facts, "length"),
         width=length_in(facts, "width"),
         thickness=length_in(facts, "thickness"),
         joint=chosen_length("joint", settings, facts),
-        chip_length=length_in(facts, "chip_length"),
-        chip_width=length_in(facts, "chip_width"),
+        chip_length=chip_length,
+        # A hexagon is as wide as long, and f² ÷ (f + joint)² is its share too.
+        chip_width=(
+            chip_length if is_hexagon else length_in(facts, "chip_width", chip_length)
+        ),
     )
 
 
@@ -104,6 +112,7 @@ def need(
     share = chosen_number("loss", settings, material.facts)
     broken = whole_units(chosen * share, Fraction(1))
     total = chosen + broken + spares
+    word = "sheet" if tile.chip_length > NOTHING else "tile"
     return Need(
         material=material.code,
         unit="each",
@@ -114,11 +123,11 @@ def need(
             Step(
                 label="At least",
                 formula=f"{total_area(extents).text(system)} ÷ {_field(tile, system)}",
-                result=count_text(least, "tile"),
+                result=count_text(least, word),
                 source=AREA_BOUND,
             ),
             *_count_steps(counted, guess, tile, system),
-            *_extra_steps(broken, share, spares),
+            *_extra_steps(broken, share, spares, word),
         ),
         bound=_bound(counted, guess, least),
         places=places_of(extents),
@@ -154,19 +163,21 @@ def _count_steps(
     )
 
 
-def _extra_steps(broken: int, share: Fraction, spares: int) -> list[Step]:
+def _extra_steps(
+    broken: int, share: Fraction, spares: int, word: str
+) -> list[Step]:  # fmt: skip
     steps = []
     if broken:
         steps.append(
             Step(
                 label="Breakage",
                 formula=f"{figure(share * 100, places=2)} %, up",
-                result=count_text(broken, "tile"),
+                result=count_text(broken, word),
             )
         )
     if spares:
         steps.append(
-            Step(label="Spare", formula="asked for", result=count_text(spares, "tile"))
+            Step(label="Spare", formula="asked for", result=count_text(spares, word))
         )
     return steps
 
@@ -207,6 +218,21 @@ KIND = Kind(
         ),
         Parameter(
             name="chip_width", label="Width of a chip", type="length", required=False
+        ),
+        Parameter(
+            name="chip_lattice",
+            label="How chips stand on the sheet",
+            type="choice",
+            choices=CHIP_LATTICES,
+            required=False,
+            help="square where left empty; a hexagon's length is from flat to flat",
+        ),
+        Parameter(
+            name="reuse_up_to",
+            label="Offcuts used again up to a side of",
+            type="length",
+            required=False,
+            help="1.2 m where left empty; larger slabs are bought piece by piece",
         ),
         Parameter(
             name="directional",

@@ -178,6 +178,28 @@ def tiles_needed(tallies: Sequence[Tally], rules: Rules) -> int:
     return total
 
 
+def plan_without_reuse(tallies: Sequence[Tally]) -> CutPlan:
+    """Return the tiles to buy when every cut position takes a tile of its own.
+
+    So slabs are bought, piece by piece, and chips of a mosaic are cut. `strict` is
+    then the figure without reuse, and `lower_bound` with it.
+    """
+    plans = []
+    for rank, item in enumerate(tallies[0].lattice.items):
+        full = sum(tally.full[rank] for tally in tallies)
+        tiles = tuple(_as_laid(tallies, rank, item))
+        lot = _pooled(tallies, rank, item)
+        taken = full + len(tiles)
+        plans.append(
+            ItemPlan(
+                item=item, full=full, cut=len(tiles),
+                area_bound=full + whole_units(Fraction(lot.area), item.area),
+                free=None, strict=taken, lower_bound=taken, tiles=tiles,
+            )
+        )  # fmt: skip
+    return CutPlan(items=tuple(plans))
+
+
 def _item_plan(
     tallies: Sequence[Tally], rank: int, item: Item, rules: Rules, *, certify: bool
 ) -> ItemPlan:

@@ -10,6 +10,7 @@ import pytest
 from materials.core.errors import Refusal
 from materials.core.need import Need
 from materials.core.pricelist import catalogue_on
+from quotes.core.layout.drawing import set_out_drawings
 from quotes.core.takeoff import take_off
 from quotes.core.tile_counts import TilePlan
 from quotes.core.visit_file import read_visit
@@ -141,3 +142,76 @@ def test_a_part_that_touches_itself_at_a_corner_stays_a_bound() -> None:
 
     assert "first guess" in found.bound
     assert found.quantity > 60
+
+
+SHEET = {"length": "300", "width": "300", "joint": "2", "chip_length": "48"}
+
+
+def test_a_mosaic_needs_sheets_and_rests_are_used_along_chips() -> None:
+    """Six whole sheets and six strips of two chips, three strips to a sheet."""
+    found = need(300 + 100 - 2, 1800 - 2, facts=SHEET,
+                 pattern={"name": "stack", "origin": ["0", "0"]})  # fmt: skip
+
+    sheets = plan_of(found).sheets
+    assert sheets is not None
+    assert (sheets.whole, sheets.parts, sheets.reused) == (6, 6, 8)
+    assert found.quantity == 8 + 1
+    assert any("9 sheets" in step.result for step in found.working)
+
+
+def test_a_mosaic_has_a_drawing_of_its_chips() -> None:
+    plan = plan_of(need(400, 300, facts=SHEET))
+
+    (drawing,) = set_out_drawings(plan.tallies, plan.plan)
+
+    assert len(drawing.pieces) == plan.plan.no_reuse == 6 * 8
+
+
+def test_a_mosaic_sheet_of_no_whole_chips_is_refused_by_the_layer() -> None:
+    with pytest.raises(Refusal, match="whole number of chips") as caught:
+        need(1000, 900, facts={**SHEET, "chip_length": "40"})
+
+    assert caught.value.field.startswith("build_ups.f.layers[0].")
+
+
+def test_very_many_chips_stay_a_bound() -> None:
+    assert "first guess" in need(40_000, 20_000, facts=SHEET).bound
+
+
+SLAB = {"length": "1500", "width": "300"}
+
+
+def test_the_offcuts_of_slabs_are_not_counted_on() -> None:
+    """Two columns of half slabs: one slab would give both halves of a row."""
+    pattern = {"name": "stack", "origin": ["0", "0"]}
+    found = need(1503 + 700, 8 * 303 - 3, facts=SLAB, pattern=pattern)
+    setting = need(1503 + 700, 8 * 303 - 3, pattern=pattern,
+                   facts={**SLAB, "reuse_up_to": "1600"})  # fmt: skip
+
+    assert found.quantity == 16
+    assert any(step.label == "Slabs by the piece" for step in found.working)
+    assert setting.quantity == 12 + 1
+
+
+def test_a_tile_of_just_the_largest_size_is_no_slab() -> None:
+    found = need(3000, 2000, facts={"length": "1200", "width": "300"})
+
+    assert not plan_of(found).by_piece
+
+
+def test_the_joint_stands_beside_the_work_size_from_price_list_to_need() -> None:
+    """A module of 600: work size 597 and a joint of 3, ten by ten without a cut."""
+    found = need(5997, 5997, facts={"length": "597", "width": "597", "joint": "3"})
+
+    assert found.quantity == 100
+    assert plan_of(found).plan.cut == 0
+
+
+def test_a_directional_tile_is_not_turned_from_price_list_to_need() -> None:
+    pattern = {"name": "stack", "origin": ["0", "0"]}
+    free = need(300 + 140, 8 * 200 - 3, pattern=pattern)
+    fixed = need(300 + 140, 8 * 200 - 3, pattern=pattern, facts={"directional": "yes"})
+
+    assert plan_of(free).plan.strict == 12
+    assert plan_of(fixed).plan.strict == 16
+    assert fixed.quantity == 16
