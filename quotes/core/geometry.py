@@ -281,6 +281,38 @@ def distances(first: Sequence[TickRing], second: Sequence[TickRing]) -> Floats:
     return np.asarray(shapely.distance(left, right), dtype=np.float64)
 
 
+def grown(outlines: Sequence[Sequence[Point]], by: Number) -> Shapes:
+    """Return outlines grown by a distance, corners mitred."""
+    shapes = np.array([shapely.Polygon(ring) for ring in outlines], dtype=object)
+    return np.asarray(
+        shapely.buffer(shapes, by, join_style="mitre", quad_segs=1, mitre_limit=_MITRE)
+    )
+
+
+def area_in_all(shapes: Shapes) -> Number:
+    """Return the sum of the areas of shapes, in square ticks."""
+    return float(shapely.area(shapes).sum())
+
+
+def largest_overlap(
+    shapes: Shapes, pairs: Sequence[tuple[int, int]], moves: Sequence[Point]
+) -> Number:
+    """Return the largest area that one shape shares with another one moved.
+
+    Units: square ticks. Shape: `pairs` name two of `shapes`, `moves` say how far the
+    second of each pair is moved; without pairs nothing.
+    """
+    if not pairs:
+        return 0
+    first, second = np.array(pairs).T
+    corners, owner = shapely.get_coordinates(shapes[second], return_index=True)
+    moved = shapely.set_coordinates(
+        shapes[second], corners + np.array(moves, dtype=np.float64)[owner]
+    )
+    met = shapely.area(shapely.intersection(shapes[first], moved))
+    return float(met.max())
+
+
 def convex_hull(points: Sequence[TickPoint]) -> TickRing:
     """Return the convex hull of tick points, counter-clockwise, exactly.
 

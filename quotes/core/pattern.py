@@ -8,16 +8,27 @@ every cut piece can be told in the frame of the tile it is cut from.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from materials.core.errors import OutOfRange, Refusal
-from quotes.core.geometry import Number, Point, outline_area, turned
+from quotes.core.geometry import (
+    Number,
+    Point,
+    area_in_all,
+    grown,
+    largest_overlap,
+    outline_area,
+    turned,
+)
 
 OBLONG_TURNS = (0, 180)
 SQUARE_TURNS = (0, 90, 180, 270)
 HEXAGON_TURNS = (0, 60, 120, 180, 240, 300)
+_TICKS_OFF = 3
+"""Ticks by which the corners of a turned face may be off."""
+
 OCTAGON_TURNS = (0, 45, 90, 135, 180, 225, 270, 315)
 
 
@@ -139,6 +150,8 @@ def made(
     """Return the lattice of a pattern after checking what every pattern must hold.
 
     Units: ticks.
+    Every lattice is proven before it is used: see `check_tessellation`.
+
     Raises: OutOfRange for a size that is not positive, a joint below zero or wider
     than the tile, a parameter left out; whatever the pattern itself refuses.
     """
@@ -169,7 +182,80 @@ def made(
                 f"{parameter.help}.",
                 field=f"pattern.{parameter.name}",
             )
-    return pattern.build(tile, joint, chosen)
+    lattice = pattern.build(tile, joint, chosen)
+    check_tessellation(lattice)
+    return lattice
+
+
+def check_tessellation(lattice: Lattice) -> None:
+    """Refuse faces that overlap, leave a hole, or stand in joints of two widths.
+
+    Faces grown by half a joint must not overlap and must add up to the cell: then
+    they cover the plane and every joint is the joint. Where the tile's own ratio
+    widens a joint (`widest_joint`), faces grown by half of that must fill the cell.
+
+    Raises: OutOfRange; no registered pattern gives cause.
+    Method: exact but for the corners of turned faces, which may be off by a tick.
+    """
+    rings = [
+        tuple(_moved(turned(corner, face.turn), face.at) for corner in item.outline)
+        for face in lattice.faces
+        for item in (lattice.items[face.item],)
+    ]
+    shapes = grown(rings, lattice.joint / 2)
+    pairs, moves = _neighbours(lattice, rings)
+    (a, b), (c, d) = lattice.u, lattice.v
+    cell = abs(a * d - b * c)
+    # A tick all round the largest face of the cell.
+    spare = sum(abs(step) for step in (a, b, c, d)) * _TICKS_OFF
+    widest = max(lattice.joint, lattice.widest_joint)
+    filled = area_in_all(grown(rings, widest / 2))
+    is_even = widest == lattice.joint
+    if (
+        largest_overlap(shapes, pairs, moves) > spare
+        or filled < cell - spare * len(rings)
+        or (is_even and filled > cell + spare * len(rings))
+    ):
+        raise OutOfRange(
+            "pattern does not close with this tile and joint; check their sizes.",
+            field="pattern",
+        )
+
+
+def _moved(point: Point, by: Point) -> Point:
+    return point[0] + by[0], point[1] + by[1]
+
+
+def _neighbours(
+    lattice: Lattice, rings: Sequence[Sequence[Point]]
+) -> tuple[list[tuple[int, int]], list[Point]]:
+    """Return pairs of faces and moves of the second that bring both together."""
+    (a, b), (c, d) = lattice.u, lattice.v
+    cell = a * d - b * c
+    boxes = [_box(ring, lattice.joint) for ring in rings]
+    pairs: list[tuple[int, int]] = []
+    moves: list[Point] = []
+    for first, (x0, y0, x1, y1) in enumerate(boxes):
+        for second, (x2, y2, x3, y3) in enumerate(boxes[: first + 1]):
+            # The corners of all moves that let the two boxes meet, in basis steps.
+            ends = [(x, y) for x in (x0 - x3, x1 - x2) for y in (y0 - y3, y1 - y2)]
+            along = [(x * d - y * c) / cell for x, y in ends]
+            up = [(a * y - b * x) / cell for x, y in ends]
+            for i in range(int(min(along)) - 1, int(max(along)) + 2):
+                for j in range(int(min(up)) - 1, int(max(up)) + 2):
+                    x, y = i * a + j * c, i * b + j * d
+                    meets = x0 < x3 + x and x2 + x < x1 and y0 < y3 + y and y2 + y < y1
+                    if meets and (first != second or (i, j) > (0, 0)):
+                        pairs.append((first, second))
+                        moves.append((x, y))
+    return pairs, moves
+
+
+def _box(ring: Sequence[Point], joint: int) -> tuple[Number, Number, Number, Number]:
+    """Return the bounding rectangle of a face and the joint about it."""
+    across = [x for x, _ in ring]
+    up = [y for _, y in ring]
+    return min(across) - joint, min(up) - joint, max(across) + joint, max(up) + joint
 
 
 def whole_number(

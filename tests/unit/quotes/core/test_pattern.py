@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
 from materials.core.errors import OutOfRange, Unknown
-from quotes.core.pattern import Pattern, made, oblong
+from materials.core.lengths import MM
+from quotes.core.pattern import Pattern, check_tessellation, made, oblong
 from quotes.core.patterns import PATTERNS, pattern_named
 from tests.pattern_proof import built
 
@@ -82,3 +84,30 @@ def test_every_turn_lays_an_item_on_itself(pattern: Pattern) -> None:
                     )
                     < 2
                 )
+
+
+@pytest.mark.parametrize("pattern", PATTERNS, ids=lambda pattern: pattern.key)
+@pytest.mark.parametrize("joint", ["0", "3"])
+def test_a_lattice_that_does_not_close_is_refused(pattern: Pattern, joint: str) -> None:
+    given = {key: SIZES[key] for key in pattern.tile_keys}
+    own = {p.name: OWN[p.name] for p in pattern.parameters if p.default is None}
+    lattice = built(pattern.key, joint, **given, **own)
+    (ux, uy), (vx, vy) = lattice.u, lattice.v
+
+    check_tessellation(lattice)
+    for share in (Fraction(9, 10), Fraction(11, 10)):
+        scale = share.numerator / share.denominator
+        wrong = replace(lattice, u=(ux * scale, uy * scale), v=(vx, vy))
+        with pytest.raises(OutOfRange, match="pattern does not close"):
+            check_tessellation(wrong)
+
+
+def test_an_overlap_with_a_hole_as_large_is_refused() -> None:
+    """The areas add up, but one of two tiles lies on the other's corner."""
+    lattice = built("running_bond", "3", length=300, width=100, offset="1/3",
+                    returning=True)  # fmt: skip
+    first, second = lattice.faces
+    wrong = replace(second, at=(second.at[0], second.at[1] - 20 * MM))
+
+    with pytest.raises(OutOfRange, match="pattern does not close"):
+        check_tessellation(replace(lattice, faces=(first, wrong)))

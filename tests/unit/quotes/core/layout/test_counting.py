@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 from fractions import Fraction
 
@@ -11,7 +12,10 @@ from hypothesis import strategies as st
 
 from materials.core.errors import BadShape, OutOfRange
 from materials.core.lengths import INCH, MM
+from materials.core.quantities import decimal_text
+from quotes.core.geometry import nearest_tick, turned
 from quotes.core.layout.counting import count
+from quotes.core.layout.file import read_file, tallies_of
 from quotes.core.layout.records import Rules, SetOut, Surface, box, rectangle
 from quotes.core.pattern import Lattice
 from tests.cases import CASES
@@ -287,6 +291,128 @@ def test_a_larger_room_never_takes_fewer_positions() -> None:
     takes = [sum(counted(1000 + 7 * k, 900 + 5 * k, lattice)) for k in range(40)]
 
     assert takes == sorted(takes)
+
+
+@given(
+    st.integers(400, 2500), st.integers(400, 2500), st.integers(0, 900),
+    st.integers(0, 900), st.sampled_from([0, 30, 45, 90]),
+)  # fmt: skip
+def test_growth_never_takes_fewer_positions(
+    wide: int, high: int, more: int, higher: int, angle: int
+) -> None:
+    lattice = built("running_bond", "3", length=300, width=97, offset="1/3")
+    set_out = SetOut(origin=(1234, 567), angle=Fraction(angle))
+    small, large = (
+        count(rectangle(w * MM, h * MM), lattice, set_out, Rules(tolerance=96))
+        for w, h in ((wide, high), (wide + more, high + higher))
+    )
+
+    # A sliver at a wall may be left to the joint in one and be a cut in the other.
+    slivers = sum(piece.count for piece in large.absorbed)
+    assert small.no_reuse <= large.no_reuse + slivers
+    assert small.full_count <= large.full_count
+
+
+@given(
+    st.integers(16 * 20, 16 * 100), st.integers(16 * 20, 16 * 100),
+    st.integers(-300, 300), st.integers(16 * 3, 16 * 24), st.integers(0, 4),
+)  # fmt: skip
+def test_sixteenths_of_an_inch_count_as_their_millimetres(
+    wide: int, high: int, at: int, tile: int, joint: int
+) -> None:
+    def document(unit: str, one: Fraction) -> str:
+        w, h, x, t, j = (
+            str(decimal_text(part * one, places=4))
+            for part in (wide, high, at, tile, joint)
+        )
+        return json.dumps(
+            {
+                "unit": unit,
+                "surfaces": [{"outer": [["0", "0"], [w, "0"], [w, h], ["0", h]]}],
+                "tile": {"length": t, "width": t},
+                "joint": j,
+                "pattern": {"name": "stack"},
+                "origin": [x, x],
+                "tolerance": "0.1" if unit == "mm" else "1/254",
+            }
+        )
+
+    inches = read_file(document("in", Fraction(1, 16)))
+    metric = read_file(document("mm", Fraction(254, 160)))
+    (one,), (other,) = tallies_of(inches), tallies_of(metric)
+
+    assert (one.full, one.cut) == (other.full, other.cut)
+    assert one.joint_area == other.joint_area
+
+
+@pytest.mark.parametrize("angle", [7, 30, 45])
+@pytest.mark.parametrize(
+    ("key", "sizes"),
+    [
+        ("stack", {"length": 300, "width": 200}),
+        ("herringbone", {"length": 300, "width": 97}),
+        ("hexagon", {"across": 200}),
+        ("chevron", {"length": 500, "width": 90, "slope": 45}),
+        ("octagon_dot", {"across": 200}),
+    ],
+)
+def test_turning_room_and_pattern_together_changes_no_count(
+    key: str, sizes: dict[str, object], angle: int
+) -> None:
+    lattice = built(key, "3", **sizes)
+    ring = ((0, 0), (2011, 0), (2011, 1203), (907, 1203), (907, 1601), (0, 1601))
+    outer = tuple((x * MM, y * MM) for x, y in ring)
+    spun = tuple(
+        (nearest_tick(x), nearest_tick(y))
+        for x, y in (turned(corner, angle) for corner in outer)
+    )
+    origin = turned((37 * MM, 53 * MM), angle)
+    plain, other = (
+        count(Surface(outer=corners), lattice, set_out, Rules())
+        for corners, set_out in (
+            (outer, SetOut(origin=(37 * MM, 53 * MM))),
+            (
+                spun,
+                SetOut(
+                    origin=(nearest_tick(origin[0]), nearest_tick(origin[1])),
+                    angle=Fraction(angle),
+                ),
+            ),
+        )
+    )
+
+    assert (plain.full, plain.cut) == (other.full, other.cut)
+
+
+@pytest.mark.parametrize("angle", [0, 20, 45])
+@pytest.mark.parametrize(
+    ("key", "sizes"),
+    [
+        ("stack", {"length": 300, "width": 200}),
+        ("running_bond", {"length": 300, "width": 97, "offset": "1/3"}),
+        ("herringbone", {"length": 300, "width": 100, "n": 2}),
+        ("basketweave", {"length": 300, "width": 100, "n": 3}),
+        ("hexagon", {"across": 200}),
+        ("hopscotch", {"length": 300, "small": 150}),
+        ("windmill", {"length": 300, "width": 100}),
+        ("modular", {"module": 150}),
+        ("chevron", {"length": 500, "width": 90, "slope": 45}),
+        ("octagon_dot", {"across": 200}),
+    ],
+)
+def test_without_joint_the_tiles_cover_the_region(
+    key: str, sizes: dict[str, object], angle: int
+) -> None:
+    lattice = built(key, "0", **sizes)
+    room = rectangle(
+        2311 * MM, 1703 * MM, holes=(box(701 * MM, 500 * MM, 333 * MM, 277 * MM),)
+    )
+    set_out = SetOut(origin=(37 * MM, 53 * MM), angle=Fraction(angle))
+
+    tally = count(room, lattice, set_out, Rules(tolerance=MM // 100))
+
+    # Parts below a tenth of a square millimetre are dropped, one a cut tile at most.
+    assert abs(tally.joint_area) < tally.cut_count * MM * MM // 5
 
 
 def test_a_large_hall_is_counted_from_its_edges() -> None:
