@@ -150,22 +150,23 @@ class Cutter:
         way = grid.outline_next[face] - outline
         index = np.arange(len(rows))
         depth = _depths(sides[chains[:, 0]], begin, turn, outline)
-        edge_a, a, share_a = _crossing(depth, outline, way, index, leaving=True)
+        edge_a, a = _crossing(depth, outline, way, index, leaving=True)
         bent = np.flatnonzero(chains[:, 0] != chains[:, -1])
         if len(bent):
             last = sides[chains[bent, -1]]
             depth[bent] = _depths(last, begin[bent], turn[bent], outline[bent])
-        edge_b, b, share_b = _crossing(depth, outline, way, index, leaving=False)
+        edge_b, b = _crossing(depth, outline, way, index, leaving=False)
         most, links = depth.shape[1], chains.shape[1]
-        taken = (edge_a - edge_b) % most
-        taken[(edge_a == edge_b) & (share_a < share_b)] = most
-        step = np.arange(most)
-        which = (edge_b[:, None] + 1 + step) % most
         rings = np.empty((len(rows), most + links + 1, 2))
         rings[:, :links], rings[:, links] = a[:, None, :], b
         if len(bent):
             apex = sides[chains[bent, 1:], :2] - begin[bent, None, :]
             rings[bent, 1:links] = np.einsum("nkb,nba->nka", apex, turn[bent])
+        taken = (edge_a - edge_b) % most
+        # In and out by one edge: the chain goes round the piece, or round the rest.
+        taken[(edge_a == edge_b) & (_shoelace(rings[:, : links + 1]) < 0)] = most
+        step = np.arange(most)
+        which = (edge_b[:, None] + 1 + step) % most
         rings[:, links + 1 :] = np.where(
             (step < taken[:, None])[:, :, None],
             outline[index[:, None], which],
@@ -315,8 +316,8 @@ def _depths(sides: Floats, begin: Floats, turn: Floats, outline: Floats) -> Floa
 
 def _crossing(
     depth: Floats, outline: Floats, way: Floats, index: Ints, *, leaving: bool
-) -> tuple[Ints, Floats, Floats]:
-    """Return the edge of each tile on which a side crosses, where, and at which share.
+) -> tuple[Ints, Floats]:
+    """Return the edge of each tile on which a side crosses, and where.
 
     Going round the tile, the region is left on that edge or entered.
     """
@@ -329,7 +330,7 @@ def _crossing(
     change = here - there
     share = here / np.where(np.abs(change) > 1e-9, change, 1)
     point = outline[index, edge] + share[:, None] * way[index, edge]
-    return edge, point, share
+    return edge, point
 
 
 def _shoelace(rings: Floats) -> Floats:

@@ -85,27 +85,53 @@ class Search:
         """Return the best set-outs of one surface alone, best first."""
         ranked = self._ranks(surface)
         order = _by_tiles(ranked) if by_tiles else _by_cuts(ranked)
-        measured: list[tuple[Score, int, TickPoint]] = []
+        measured: dict[TickPoint, Score] = {}
         best: Score = (_NO_CUT, _NO_CUT)
         for index in order[: self.task.tries]:
             if (
                 len(measured) >= _SEEDS
-                and self._promised(ranked, index, by_tiles) > best
+                and self._promised(ranked, index, by_tiles=by_tiles) > best
             ):
                 break
             origin = ranked.origins[index]
-            tally = self._tally(surface, origin)
-            cuts = tally.cut_count
-            if not by_tiles and cuts > best[0]:
+            if not by_tiles and self._tally(surface, origin).cut_count > best[0]:
                 continue
-            tiles = self._needed(surface, origin)
-            score = (tiles, cuts) if by_tiles else (cuts, tiles)
-            best = min(score, best)
-            measured.append((score, -rough_size(tally.smallest_cut), origin))
-        measured.sort(key=lambda row: row[:2])
-        return [self._tally(surface, origin) for _, _, origin in measured[:_KEPT]]
+            measured[origin] = self._score(surface, origin, by_tiles=by_tiles)
+            best = min(measured[origin], best)
+        if by_tiles:
+            self._descend(surface, measured)
+        ordered = sorted(measured, key=lambda one: self._key(surface, one, measured))
+        return [self._tally(surface, origin) for origin in ordered[:_KEPT]]
 
-    def _promised(self, ranked: Ranked, index: int, by_tiles: bool) -> Score:
+    def _key(
+        self, surface: Surface, origin: TickPoint, measured: dict[TickPoint, Score]
+    ) -> tuple[Score, int]:
+        return measured[origin], -rough_size(self._tally(surface, origin).smallest_cut)
+
+    def _score(self, surface: Surface, origin: TickPoint, *, by_tiles: bool) -> Score:
+        cuts = self._tally(surface, origin).cut_count
+        tiles = self._needed(surface, origin)
+        return (tiles, cuts) if by_tiles else (cuts, tiles)
+
+    def _descend(self, surface: Surface, measured: dict[TickPoint, Score]) -> None:
+        """Measure the neighbours of the best, and theirs: half as many tries again."""
+        task = self.task
+        even = grid_origins(task.lattice, task.angle, steps=task.grid)
+        u, v = even[task.grid], even[1]
+        around = np.array([u, v, -u, -v, u + v, -u - v, u - v, v - u])
+        left, passed = task.tries // 2, set[TickPoint]()
+        while left > 0:
+            open_ = [one for one in measured if one not in passed]
+            if not open_:
+                return
+            here = min(open_, key=measured.__getitem__)
+            passed.add(here)
+            for origin in grained_rows(around + np.array(here), task.grain):
+                if origin not in measured:
+                    measured[origin] = self._score(surface, origin, by_tiles=True)
+                    left -= 1
+
+    def _promised(self, ranked: Ranked, index: int, *, by_tiles: bool) -> Score:
         """Return the best score a candidate can have, as far as can be told.
 
         Slivers in corners are counted as cuts there, and a corner turned inwards

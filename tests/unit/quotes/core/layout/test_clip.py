@@ -126,6 +126,17 @@ def test_one_tile_cut_by_sides_in_every_way(
     assert 2 * piece.area == doubled_area(piece.outline)
 
 
+def test_a_hole_whose_corner_touches_the_edge_of_a_tile_leaves_the_rest() -> None:
+    # The chain of its sides comes in and goes out at one point of the tile's edge.
+    hole = ((30 * MM, 30 * MM), (80 * MM, 30 * MM), (80 * MM, 100 * MM))
+    surface = rectangle(100 * MM, 200 * MM, holes=(hole,))
+
+    (piece,) = pieces(surface, "stack", length=100, width=100)
+
+    assert piece.area == 8250 * MM**2
+    assert (piece.width, piece.height) == (100 * MM, 100 * MM)
+
+
 def test_a_wall_through_a_tile_leaves_both_its_ends() -> None:
     wall = box(50 * MM, 140 * MM, 300 * MM, 20 * MM)
     surface = rectangle(400 * MM, 300 * MM, holes=(wall,))

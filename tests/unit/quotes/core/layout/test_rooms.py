@@ -8,12 +8,17 @@ from __future__ import annotations
 
 import random
 from collections import Counter
+from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
 from materials.core.lengths import MM
+from quotes.core.layout.critical import grid_origins
 from quotes.core.layout.records import Rules
 from quotes.core.layout.reuse import cut_plan
+from quotes.core.layout.search import Search
+from quotes.core.layout.task import Task
 from tests.cases import ROOMS, SEED
 from tests.layout_rooms import (
     MOST_TILES,
@@ -26,6 +31,8 @@ from tests.layout_rooms import (
 SHARDS = 20
 RARE = 1000
 """One room in so many may stand within the tolerance; about one in 5,000 does."""
+GRID_ROOMS = max(1, ROOMS // 1000)
+STEPS = 32
 FEW_CLASSES = 40
 PROVEN = 0.95
 """So many plans of at most FEW_CLASSES kinds of pieces are proven the least; of 300
@@ -80,3 +87,27 @@ def test_plans_of_few_pieces_are_proven_and_figures_stand_in_order() -> None:
         proven += plan.is_proven
 
     assert proven >= PROVEN * wanted
+
+
+@pytest.mark.cases
+@pytest.mark.parametrize("shard", range(min(10, GRID_ROOMS)))
+def test_no_origin_of_a_fine_grid_has_fewer_cuts(shard: int) -> None:
+    rng = random.Random(f"{SEED}/grid/{shard}")
+    for _ in range(max(1, GRID_ROOMS // 10)):
+        case, tally = random_case(rng)
+        task = Task(
+            surfaces=(tally.surface,),
+            lattice=tally.lattice,
+            rules=Rules(gap=case.gap * MM),
+            angle=case.angle,
+        )
+        (fewest,) = Search(task).fewest_cuts()
+
+        even = grid_origins(task.lattice, task.angle, steps=STEPS) / MM
+        slow = [
+            replace(case, origin=(Fraction(x), Fraction(y))).slow(0.05)
+            for x, y in even.tolist()
+        ]
+        counts = [sum(one.cut.values()) for one in slow if not one.doubtful]
+
+        assert fewest.cut_count <= min(counts), case
