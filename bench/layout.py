@@ -36,6 +36,7 @@ from quotes.core.patterns import pattern_named
 
 SIZES = (100, 1_000, 10_000, 100_000)
 RUNS = 9
+WARM_SECONDS = 0.05
 FLOORS = {
     "ms": {100: 1.5, 1_000: 3, 10_000: 10, 100_000: 30},
     "times_at_once": {100: 1.5, 1_000: 8, 10_000: 30, 100_000: 150},
@@ -60,7 +61,9 @@ CASES: tuple[tuple[str, str, dict[str, int], dict[str, Fraction | bool], int], .
 
 def timed(work: Callable[[], Any], *, runs: int = RUNS) -> tuple[float, Any]:
     """Return the median processor time in ms of warm runs, and the last result."""
-    result = work() if runs > 1 else None
+    result, warm = None, time.process_time() + WARM_SECONDS * (runs > 1)
+    while time.process_time() < warm:
+        result = work()
     taken = []
     for _ in range(runs):
         begin = time.process_time()

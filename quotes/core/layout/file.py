@@ -41,6 +41,9 @@ UNITS = {"mm": MM, "in": INCH}
 PLACES = 4
 """Lengths are printed with at most four decimals, so origins are kept to four."""
 
+LAY_TRIES = 280
+"""Set-outs a file's search plans for each surface: it may take its time."""
+
 _LARGEST_TEXT = 4_000_000
 _EXPONENT = re.compile(r"[eE][-+]?([0-9]+)$")
 _TOP_KEYS = (
@@ -122,7 +125,7 @@ def tallies_of(file: LayFile) -> tuple[Tally, ...]:
                 rules=file.rules,
                 angle=file.angle,
                 grain=file.grain,
-                tries=280,
+                tries=LAY_TRIES,
             )
             tallies.update(zip(rows, tallies_for(task, aim), strict=True))
     for index, wish in enumerate(file.wishes):

@@ -14,9 +14,11 @@ from fractions import Fraction
 import pytest
 
 from materials.core.lengths import MM
-from quotes.core.layout.critical import grid_origins
+from quotes.core.layout.counting import count
+from quotes.core.layout.critical import grained_rows, grid_origins
+from quotes.core.layout.file import LAY_TRIES
 from quotes.core.layout.records import Rules
-from quotes.core.layout.reuse import cut_plan
+from quotes.core.layout.reuse import cut_plan, tiles_needed
 from quotes.core.layout.search import Search
 from quotes.core.layout.task import Task
 from tests.cases import ROOMS, SEED
@@ -32,7 +34,7 @@ SHARDS = 20
 RARE = 1000
 """One room in so many may stand within the tolerance; about one in 5,000 does."""
 GRID_ROOMS = max(1, ROOMS // 1000)
-STEPS = 32
+STEPS = 32 if ROOMS >= 1000 else 12
 FEW_CLASSES = 40
 PROVEN = 0.95
 """So many plans of at most FEW_CLASSES kinds of pieces are proven the least; of 300
@@ -111,3 +113,32 @@ def test_no_origin_of_a_fine_grid_has_fewer_cuts(shard: int) -> None:
         counts = [sum(one.cut.values()) for one in slow if not one.doubtful]
 
         assert fewest.cut_count <= min(counts), case
+
+
+@pytest.mark.cases
+@pytest.mark.parametrize("shard", range(min(10, max(1, GRID_ROOMS // 3))))
+def test_no_origin_of_a_fine_grid_takes_fewer_tiles_than_the_lay_command(
+    shard: int,
+) -> None:
+    rng = random.Random(f"{SEED}/tiles/{shard}")
+    for _ in range(max(1, GRID_ROOMS // 10)):
+        case, tally = random_case(rng)
+        rules = Rules(gap=case.gap * MM, kerf=2 * MM)
+        task = Task(
+            surfaces=(tally.surface,),
+            lattice=tally.lattice,
+            rules=rules,
+            angle=case.angle,
+            tries=LAY_TRIES,
+        )
+        least = tiles_needed(Search(task).least_tile(), rules)
+
+        even = grid_origins(task.lattice, task.angle, steps=STEPS)
+        counts = [
+            tiles_needed(
+                [count(tally.surface, task.lattice, task.set_out(origin), rules)], rules
+            )
+            for origin in grained_rows(even, Fraction(0))
+        ]
+
+        assert least <= min(counts), case
