@@ -19,7 +19,8 @@ from quotes.core.layout.records import Rules, Tally
 from quotes.core.layout.sliding import SlidingFit, slid
 from quotes.core.pattern import Item
 
-_MOST_CLASSES = 900
+_MOST_CLASSES = 300
+"""A proof over more kinds of pieces takes longer than anybody waits."""
 
 _Place = tuple[int, int, int]
 

@@ -26,6 +26,8 @@ _KEPT = 5
 """Set-outs of one surface that are tried against those of the others."""
 _SEEDS = 12
 _CORNERS = 4
+_MANY_KINDS = 64
+"""So many kinds of pieces double the work of a plan; a hall askew has hundreds."""
 
 Score = tuple[int, int]
 
@@ -87,14 +89,17 @@ class Search:
         order = _by_tiles(ranked) if by_tiles else _by_cuts(ranked)
         measured: dict[TickPoint, Score] = {}
         best: Score = (_NO_CUT, _NO_CUT)
-        for index in order[: self.task.tries]:
-            if (
+        left = self.task.tries
+        for index in order:
+            if left <= 0 or (
                 len(measured) >= _SEEDS
                 and self._promised(ranked, index, by_tiles=by_tiles) > best
             ):
                 break
             origin = ranked.origins[index]
-            if not by_tiles and self._tally(surface, origin).cut_count > best[0]:
+            tally = self._tally(surface, origin)
+            left -= _effort(tally)
+            if not by_tiles and tally.cut_count > best[0]:
                 continue
             measured[origin] = self._score(surface, origin, by_tiles=by_tiles)
             best = min(measured[origin], best)
@@ -129,7 +134,7 @@ class Search:
             for origin in grained_rows(around + np.array(here), task.grain):
                 if origin not in measured:
                     measured[origin] = self._score(surface, origin, by_tiles=True)
-                    left -= 1
+                    left -= _effort(self._tally(surface, origin))
 
     def _promised(self, ranked: Ranked, index: int, *, by_tiles: bool) -> Score:
         """Return the best score a candidate can have, as far as can be told.
@@ -215,6 +220,11 @@ class Search:
                 if score < best:
                     best, chosen = score, trial
         return tuple(chosen)
+
+
+def _effort(tally: Tally) -> int:
+    """Return how many tries a set-out counts for: many kinds of pieces take long."""
+    return 1 + (len(tally.pieces) // _MANY_KINDS) ** 2
 
 
 def _by_cuts(ranked: Ranked) -> list[int]:
