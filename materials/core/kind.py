@@ -48,6 +48,9 @@ class Lot:
     settings: Mapping[str, object] = field(default_factory=dict)
 
 
+CoverageOf = Callable[[Fraction, Mapping[str, object]], Fraction]
+"""Square metres printed on a pack, facts -> what the pack holds in the kind's unit."""
+
 PoolOf = Callable[[MaterialFacts, Sequence[Lot]], Need]
 """Material, all layers of it over the job -> one need, cut together."""
 
@@ -58,6 +61,7 @@ class Kind:
 
     `unit` is the unit of a need and of a pack's content; `sold_as` the usual pack.
     `unit_choice` names a parameter that decides the unit, and `units` what it says.
+    `coverage`, where it is given, reads a pack that is labelled by the area it covers.
     `pool`, where it is given, works out all layers of a material together, so that
     one offcut serves several.
     """
@@ -70,12 +74,23 @@ class Kind:
     need: NeedOf
     source: Source
     pool: PoolOf | None = None
+    coverage: CoverageOf | None = None
     unit_choice: str = ""
     units: Mapping[str, str] = field(default_factory=dict)
 
     def unit_of(self, facts: Mapping[str, object]) -> str:
         """Return the unit a material of these facts is counted in."""
         return self.units.get(str(facts.get(self.unit_choice, "")), self.unit)
+
+    def content_of(self, text: str, facts: Mapping[str, object]) -> Fraction:
+        """Return what a pack holds, as typed: 10, 25 kg, or 1.44 m2 of tile.
+
+        Raises: NotANumber or OutOfRange for a text that is no amount of this kind.
+        """
+        word = text.strip().lstrip("0123456789./ ").strip().lower()
+        if self.coverage is not None and word in UNIT_WORDS["m2"]:
+            return self.coverage(amount(text, "m2"), facts)
+        return amount(text, self.unit_of(facts))
 
 
 def read_facts(

@@ -15,7 +15,6 @@ from django.db import transaction
 from materials.core import amounts
 from materials.core.kind import read_facts, read_share
 from materials.core.kinds import kind_of
-from materials.core.packaging import amount
 from materials.models import Business, Material, Pack, Person, Price, Supplier
 from materials.services.keeping import audit
 from materials.services.pricelist import kept_content, saved
@@ -70,7 +69,7 @@ def _take_material(
             supplier=merchants[packed["supplier"]],
             supplier_code=packed.get("supplier_code", ""),
             label=packed["label"],
-            content=kept_content(amount(str(packed["content"]), kind.unit_of(read))),
+            content=kept_content(kind.content_of(str(packed["content"]), read)),
             lead_days=packed.get("lead_days", 0),
             special_order=packed.get("special_order", False),
             returnable=packed.get("returnable", True),

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 
 from materials.core import amounts
 from materials.core.errors import MixedCurrencies, OutOfRange, Refusal
 from materials.core.kind import Kind, read_facts
 from materials.core.kinds import KINDS, kind_of
-from materials.core.packaging import amount
 from materials.core.pricelist import (
     DatedPrice,
     ListedMaterial,
@@ -84,7 +84,6 @@ def _material(node: Node) -> ListedMaterial:
         facts = read_facts(kind, typed, system=node.rules.system)
     except Refusal as refusal:
         raise refusal.at(node.at("facts")) from refusal
-    unit = kind.unit_of(facts)
     code = node.name_text("code", most=40)
     return ListedMaterial(
         code=code,
@@ -93,7 +92,7 @@ def _material(node: Node) -> ListedMaterial:
         facts=facts,
         facts_typed=typed,
         packs=tuple(
-            _pack(one, f"{code}/{index + 1}", unit, kind)
+            _pack(one, f"{code}/{index + 1}", kind, facts)
             for index, one in enumerate(node.children("packs", most=100))
         ),
         suited_to=_words(node),
@@ -111,17 +110,19 @@ def _words(node: Node) -> tuple[str, ...]:
     return tuple(words)
 
 
-def _pack(node: Node, key: str, unit: str, kind: Kind) -> ListedPack:
+def _pack(
+    node: Node, key: str, kind: Kind, facts: Mapping[str, object]
+) -> ListedPack:  # fmt: skip
     node.only(
         "label", "content", "supplier", "supplier_code", "lead_days",
         "special_order", "returnable", "restocking", "prices",
     )  # fmt: skip
     node.demand("content")
-    content = node.read("content", lambda text: amount(text, unit))
+    content = node.read("content", lambda text: kind.content_of(text, facts))
     if content <= 0:
         raise OutOfRange(
             f"A pack of {kind.label.lower()} must hold something; enter how many "
-            f"{unit} it holds.",
+            f"{kind.unit_of(facts)} it holds.",
             field=node.at("content"),
         )
     return ListedPack(

@@ -12,11 +12,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from materials.core.areas import TICKS2_PER_SQ_M
+from materials.core.errors import OutOfRange
 from materials.core.kind import Kind, Parameter
 from materials.core.lengths import NOTHING, Length
 from materials.core.need import Extent, MaterialFacts, Need, Step, TileFacts
 from materials.core.outlines import sides_of
-from materials.core.quantities import whole_units
+from materials.core.quantities import half_up, whole_units
 from materials.core.sources import Source
 from materials.core.working import (
     area_step,
@@ -33,6 +34,9 @@ from materials.core.working import (
 
 CHIP_LATTICES = ("square", "brick", "hexagon")
 """How the chips of a mosaic sheet stand: in line, half along, six-sided."""
+
+WITHOUT_JOINTS = "without joints"
+WITH_JOINTS = "with joints"
 
 AREA_BOUND = Source(title="bound: net area over one tile with its joint, up")
 FIRST_GUESS = Source(
@@ -182,6 +186,30 @@ def _extra_steps(
     return steps
 
 
+def pieces_of(area_sq_m: Fraction, facts: Mapping[str, object]) -> Fraction:
+    """Return the tiles in a box that is labelled by the area it covers.
+
+    A label counts the faces alone, or each with its joint; `box_area` says which.
+
+    Units: m². Rounds: to the nearest whole tile, since the label is rounded too.
+    Raises: OutOfRange for an area a quarter of a tile, or a fiftieth of the box, off
+    any whole number.
+    """
+    joint = (
+        length_in(facts, "joint") if facts.get("box_area") == WITH_JOINTS else NOTHING
+    )
+    one = (length_in(facts, "length") + joint).by(length_in(facts, "width") + joint)
+    share = area_sq_m * TICKS2_PER_SQ_M / one.ticks2
+    pieces = half_up(share)
+    if pieces < 1 or abs(share - pieces) >= min(Fraction(1, 4), share / 50):
+        raise OutOfRange(
+            f"A box of {figure(area_sq_m, places=4)} m² is no whole number of this "
+            f"tile ({figure(share, places=2)}); check whether the printed area counts "
+            "joints, or enter how many tiles it holds."
+        )
+    return pieces
+
+
 def mass_of(material: MaterialFacts, area_ticks2: int) -> Fraction:
     """Return the mass of tile on an area, or nothing where the sheet is silent.
 
@@ -235,6 +263,14 @@ KIND = Kind(
             help="1.2 m where left empty; larger slabs are bought piece by piece",
         ),
         Parameter(
+            name="box_area",
+            label="Area printed on the box",
+            type="choice",
+            choices=(WITHOUT_JOINTS, WITH_JOINTS),
+            required=False,
+            help="without joints where left empty; tells the tiles in a box of 1.44 m2",
+        ),
+        Parameter(
             name="directional",
             label="Has a direction",
             type="yes_no",
@@ -265,5 +301,6 @@ KIND = Kind(
         Parameter(name="loss", label="Breakage", type="rate", required=False),
     ),
     need=need,
+    coverage=pieces_of,
     source=FIRST_GUESS,
 )

@@ -9,6 +9,7 @@ import pytest
 
 from materials.core.errors import Refusal
 from materials.core.need import Need
+from materials.core.packaging import cheapest_packs
 from materials.core.pricelist import catalogue_on
 from quotes.core.layout.drawing import set_out_drawings
 from quotes.core.takeoff import take_off
@@ -215,3 +216,28 @@ def test_a_directional_tile_is_not_turned_from_price_list_to_need() -> None:
     assert plan_of(free).plan.strict == 12
     assert plan_of(fixed).plan.strict == 16
     assert fixed.quantity == 16
+
+
+@pytest.mark.parametrize("counts", ["with joints", "without joints"])
+def test_a_box_by_its_area_holds_what_its_joints_say(counts: str) -> None:
+    """297 × 197 and 3: 16 fields make 0.96 m², 16 faces 0.9361 m²."""
+    area = {"with joints": "0.96 m2", "without joints": "0.9361 m2"}[counts]
+    facts = {**TILE["facts"], "box_area": counts}  # type: ignore[dict-item]
+    listed: Any = TILE["packs"]
+    packs = [{**listed[0], "content": area}]
+    shape = {"kind": "rectangle", "width": "2997", "height": "1997"}
+    layer = {"role": "tile", "material": "T"}
+    visit = read_visit(
+        a_bare_visit(
+            a_surface("s0", build_up="f", edges=["wall"] * 4, shape=shape),
+            build_ups={"f": {"name": "F", "layers": [layer]}},
+            price_list={"materials": [{**TILE, "facts": facts, "packs": packs}]},
+        )
+    )
+    assert visit.price_list is not None
+    catalogue = catalogue_on(visit.price_list, date(2026, 4, 1))
+    (found,) = take_off(visit, catalogue).needs
+
+    assert found.quantity == 100
+    choice = cheapest_packs(found.quantity, catalogue["T"].packs)
+    assert [pack.count for pack in choice.packs] == [7]

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from materials.core.errors import OutOfRange
 from materials.core.kinds.tile import (
+    KIND,
     Counted,
     facts_of,
     guessed_tiles,
     longest_side,
     mass_of,
     need,
+    pieces_of,
 )
 from materials.core.lengths import Length
 from materials.core.need import Extent, MaterialFacts, Step
@@ -105,3 +109,34 @@ def test_the_mass_follows_the_sheet_or_is_nothing() -> None:
 
 def test_the_longest_side_is_the_longer_one() -> None:
     assert longest_side(facts_of(a_tile(), {})) == mm(297)
+
+
+BOX = {"length": mm(597), "width": mm(297), "joint": mm(3)}
+
+
+@pytest.mark.parametrize(
+    ("area", "counts", "pieces"),
+    [
+        ("1.08", "with joints", 6),
+        ("1.0639", "without joints", 6),
+        ("1.06", "", 6),
+        ("1.44", "with joints", 8),
+    ],
+)
+def test_a_box_by_its_area_holds_whole_tiles(
+    area: str, counts: str, pieces: int
+) -> None:
+    assert pieces_of(Fraction(area), {**BOX, "box_area": counts}) == pieces
+
+
+def test_a_box_area_that_is_no_whole_tile_is_refused() -> None:
+    with pytest.raises(OutOfRange, match="counts joints"):
+        pieces_of(Fraction("1.17"), BOX)
+
+
+def test_a_pack_of_tile_is_typed_in_tiles_or_by_its_area() -> None:
+    facts = {**BOX, "box_area": "with joints"}
+
+    assert KIND.content_of("6", facts) == 6
+    assert KIND.content_of("1.08 m2", facts) == 6
+    assert KIND.content_of("11 5/8 sq ft", facts) == 6
