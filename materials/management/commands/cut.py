@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import json
-import sys
 import time
 from argparse import ArgumentParser, ArgumentTypeError
 from collections.abc import Callable
 from fractions import Fraction
-from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any
 
 from django.core.management.base import BaseCommand
 from django.utils.translation import gettext as _
@@ -26,6 +24,7 @@ from materials.core.cutting.cut_schema import SCHEMA
 from materials.core.cutting.records import THOROUGH, Budget
 from materials.core.errors import NotANumber, Refusal
 from materials.core.quantities import parse_number
+from materials.management.files import read_text, refuse, write_together
 
 ENDLESS = 1 << 60
 NANOSECONDS = 1_000_000_000
@@ -58,18 +57,18 @@ class Command(BaseCommand):
         try:
             job = read_job(_text(options["file"]))
             plan = plan_job(job, budget=_budget(options["seconds"]))
+            text = answer_text(answer(job, plan))
+            outputs = {}
+            if options["svg"]:
+                outputs[options["svg"]] = plan_drawing(job, plan).encode()
+            if options["json"] not in (None, "-"):
+                outputs[options["json"]] = text.encode()
+            write_together(outputs)
         except Refusal as refusal:
-            key = f"{refusal.field}: " if refusal.field else ""
-            _refuse(f"{key}{refusal.sentence}")
-        record = answer(job, plan)
-        written = answer_text(record)
-        if options["svg"]:
-            _write(options["svg"], plan_drawing(job, plan))
+            refuse(refusal)
         if options["json"] == "-":
-            self.stdout.write(written, ending="")
-        elif options["json"]:
-            _write(options["json"], written)
-        else:
+            self.stdout.write(text, ending="")
+        elif not options["json"]:
             self.stdout.write(summary(job, plan))
 
 
@@ -101,26 +100,7 @@ def _until(seconds: Fraction) -> Callable[[], int]:
     return lambda: (end - time.process_time_ns()) // NANOSECONDS_PER_MILLISECOND
 
 
-def _refuse(sentence: str) -> NoReturn:
-    """End with one sentence on standard error; nothing was written."""
-    sys.stderr.write(f"{sentence}\n")
-    raise SystemExit(2)
-
-
 def _text(file: str | None) -> str:
     if not file:
         raise Refusal(_("Name the JSON file with the job, or - for standard input."))
-    try:
-        raw = sys.stdin.buffer.read() if file == "-" else Path(file).read_bytes()
-        return raw.decode("utf-8-sig")
-    except OSError as error:
-        raise Refusal(f"{file} cannot be read: {error.strerror}.") from None
-    except UnicodeDecodeError:
-        raise Refusal(f"{file} is not UTF-8 text.") from None
-
-
-def _write(file: str, text: str) -> None:
-    try:
-        Path(file).write_text(text, encoding="utf-8")
-    except OSError as error:
-        _refuse(f"{file} cannot be written: {error.strerror}.")
+    return read_text(file)

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import json
-import sys
 from argparse import ArgumentParser
-from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any
 
 from django.core.management.base import BaseCommand
 from django.utils.translation import gettext as _
@@ -16,6 +14,7 @@ from materials.core.cutting.pan_drawing import ways_drawing
 from materials.core.cutting.pan_file import read_job
 from materials.core.cutting.pan_schema import SCHEMA
 from materials.core.errors import Refusal
+from materials.management.files import read_text, refuse, write_together
 
 
 class Command(BaseCommand):
@@ -41,40 +40,22 @@ class Command(BaseCommand):
         try:
             job = read_job(_text(options["file"]))
             fit = job.fit()
+            text = answer_text(answer(job, fit))
+            outputs = {}
+            if options["svg"]:
+                outputs[options["svg"]] = ways_drawing(job.recess, fit).encode()
+            if options["json"] not in (None, "-"):
+                outputs[options["json"]] = text.encode()
+            write_together(outputs)
         except Refusal as refusal:
-            key = f"{refusal.field}: " if refusal.field else ""
-            _refuse(f"{key}{refusal.sentence}")
-        written = answer_text(answer(job, fit))
-        if options["svg"]:
-            _write(options["svg"], ways_drawing(job.recess, fit))
+            refuse(refusal)
         if options["json"] == "-":
-            self.stdout.write(written, ending="")
-        elif options["json"]:
-            _write(options["json"], written)
-        else:
+            self.stdout.write(text, ending="")
+        elif not options["json"]:
             self.stdout.write(summary(job, fit))
-
-
-def _refuse(sentence: str) -> NoReturn:
-    """End with one sentence on standard error; nothing was written."""
-    sys.stderr.write(f"{sentence}\n")
-    raise SystemExit(2)
 
 
 def _text(file: str | None) -> str:
     if not file:
         raise Refusal(_("Name the JSON file with the recess, or - for standard input."))
-    try:
-        raw = sys.stdin.buffer.read() if file == "-" else Path(file).read_bytes()
-        return raw.decode("utf-8-sig")
-    except OSError as error:
-        raise Refusal(f"{file} cannot be read: {error.strerror}.") from None
-    except UnicodeDecodeError:
-        raise Refusal(f"{file} is not UTF-8 text.") from None
-
-
-def _write(file: str, text: str) -> None:
-    try:
-        Path(file).write_text(text, encoding="utf-8")
-    except OSError as error:
-        _refuse(f"{file} cannot be written: {error.strerror}.")
+    return read_text(file)

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import json
-import sys
 from argparse import ArgumentParser
-from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any
 
 from django.core.management.base import BaseCommand
 from django.utils.translation import gettext as _
 
 from materials.core.errors import Refusal
+from materials.management.files import read_text, refuse, write_together
 from quotes.core.layout.answer import answer, summary
 from quotes.core.layout.drawing import drawing
 from quotes.core.layout.file import read_file, tallies_of
@@ -36,44 +35,32 @@ class Command(BaseCommand):
         if options["schema"]:
             self.stdout.write(json.dumps(SCHEMA, indent=1))
             return
-        if not options["file"]:
-            self._refuse(_("FILE is missing; name a layout file."))
         try:
+            if not options["file"]:
+                raise Refusal(_("FILE is missing; name a layout file."))
             outputs, text = _laid(options["file"], options["json"], options["svg"])
-            for path, content in outputs.items():
-                Path(path).write_text(content, encoding="utf-8")
+            write_together(outputs)
         except Refusal as refusal:
-            self._refuse(refusal.sentence)
-        except UnicodeDecodeError:
-            self._refuse(_("FILE is not UTF-8 text; save it as JSON in UTF-8."))
-        except OSError as error:
-            self._refuse(
-                _("FILE or OUT: %(name)s cannot be used: %(why)s.")
-                % {"name": error.filename, "why": error.strerror}
-            )
-        else:
-            if text:
-                self.stdout.write(text)
-
-    def _refuse(self, sentence: str) -> NoReturn:
-        self.stderr.write(sentence)
-        sys.exit(2)
+            # The sentence of a layout file names its key itself.
+            refuse(Refusal(refusal.sentence))
+        if text:
+            self.stdout.write(text)
 
 
 def _laid(
     path: str, json_out: str | None, svg_out: str | None
-) -> tuple[dict[str, str], str]:
+) -> tuple[dict[str, bytes], str]:
     """Return the files to write, by path, and the text to print."""
-    file = read_file(Path(path).read_text(encoding="utf-8-sig"))
+    file = read_file(read_text(path))
     tallies = tallies_of(file)
     answered, plan = answer(file, tallies)
-    outputs: dict[str, str] = {}
+    outputs: dict[str, bytes] = {}
     text = json.dumps(answered, ensure_ascii=False, indent=1)
     if svg_out:
-        outputs[svg_out] = drawing(tallies, plan, unit=file.unit)
+        outputs[svg_out] = drawing(tallies, plan, unit=file.unit).encode()
     if json_out == "-":
         return outputs, text
     if json_out:
-        outputs[json_out] = text + "\n"
+        outputs[json_out] = f"{text}\n".encode()
         return outputs, ""
     return outputs, summary(file, answered, plan)

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import json
-import sys
 from argparse import ArgumentParser
 from collections.abc import Mapping
 from datetime import date
-from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any
 
 from django.core.exceptions import ObjectDoesNotExist
 from django.core.management.base import BaseCommand
@@ -19,6 +17,7 @@ from django.utils.translation import gettext as _
 from materials.core.errors import OutOfRange, Refusal
 from materials.core.need import MaterialFacts
 from materials.core.pricelist import catalogue_on
+from materials.management.files import read_text, refuse, write_together
 from quotes.core.choices import Rates
 from quotes.core.document import Quote
 from quotes.core.estimate import Estimate, estimate
@@ -28,8 +27,6 @@ from quotes.core.visit import Visit
 from quotes.core.visit_file import parse_visit
 from quotes.presenters.paper import estimate_drawings
 from quotes.queries.estimating import VERSION, catalogue_of, stored_rates
-
-LARGEST_FILE = 8_000_000
 
 
 class Command(BaseCommand):
@@ -49,7 +46,7 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         try:
-            visit, on = parse_visit(_text(options["file"])), _day(options["on"])
+            visit, on = parse_visit(read_text(options["file"])), _day(options["on"])
             catalogue = _catalogue(visit, on)
             found = estimate(visit, catalogue, _rates(visit), on)
             drawn = estimate_drawings(found, catalogue) if options["pdf"] else ()
@@ -61,36 +58,11 @@ class Command(BaseCommand):
                 ),
             )
             outputs, text = _written(found, quote, options["json"], options["pdf"])
+            write_together(outputs)
         except Refusal as refusal:
-            _refuse(refusal)
-        _write(outputs)
+            refuse(refusal)
         if text:
             self.stdout.write(text, ending="")
-
-
-def _refuse(refusal: Refusal) -> NoReturn:
-    """End with one sentence on standard error; nothing was written."""
-    path = f"{refusal.field}: " if refusal.field else ""
-    sys.stderr.write(f"{path}{refusal.sentence}\n".replace("\n", " ").strip() + "\n")
-    raise SystemExit(2)
-
-
-def _text(file: str) -> str:
-    try:
-        raw = sys.stdin.buffer.read() if file == "-" else Path(file).read_bytes()
-    except OSError as error:
-        raise Refusal(
-            _("%(file)s cannot be read: %(why)s.")
-            % {"file": file, "why": error.strerror}
-        ) from None
-    if len(raw) > LARGEST_FILE:
-        raise OutOfRange(_("%(file)s is too large for a visit.") % {"file": file})
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise Refusal(
-            _("%(file)s is not UTF-8 text; save it as JSON in UTF-8.") % {"file": file}
-        ) from None
 
 
 def _day(text: str | None) -> date:
@@ -154,16 +126,3 @@ def _written(
 
         outputs[pdf_out] = quote_pdf(quote)
     return outputs, text
-
-
-def _write(outputs: Mapping[str, bytes]) -> None:
-    for path, content in outputs.items():
-        try:
-            Path(path).write_bytes(content)
-        except OSError as error:
-            _refuse(
-                Refusal(
-                    _("%(file)s cannot be written: %(why)s.")
-                    % {"file": path, "why": error.strerror}
-                )
-            )
