@@ -138,6 +138,7 @@ def _business(data: Mapping[str, Any], owner: Person, at: datetime) -> None:
             email="post@fennick.example",
             phone="555 0176",
             licence_line="Licence 00-0000, invented",
+            tax_number="GB 000 0000 00 (invented)",
             sales_tax=Fraction(1, 5),
             purchase_tax=Fraction(1, 5),
             bank_lines="Orrin Quay Savings, account 00000000 (invented)",
