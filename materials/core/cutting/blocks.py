@@ -90,21 +90,43 @@ class Blocks:
     def _sizes(self, chosen: tuple[int, ...]) -> list[Block]:
         if not self.fits(chosen):
             return []
-        found: set[Block] = set()
-        width, height = self.width, self.height
+        found: list[Block] = []
         for first, second in self.halves(chosen):
             ones, others = self.sizes(first), self.sizes(second)
-            self.count(len(ones) * len(others))
-            for w, h in ones:
-                for v, g in others:
-                    if w + v > width:
-                        break
-                    found.add((w + v, h if h > g else g))
-                for v, g in reversed(others):
-                    if h + g > height:
-                        break
-                    found.add((w if w > v else v, h + g))
-        return self._best(list(found))
+            self.count(len(ones) + len(others))
+            self._beside(ones, others, found)
+            self._above(ones, others, found)
+        return self._best(found)
+
+    def _beside(
+        self, ones: list[Block], others: list[Block], found: list[Block]
+    ) -> None:
+        """Add the least sizes of two sets side by side.
+
+        From the narrowest of both on, only the taller one has to give way; so each
+        height is met once, with the narrowest of both sets that are no taller.
+        """
+        at = to = 0
+        while at < len(ones) and to < len(others):
+            (width, height), (wide, high) = ones[at], others[to]
+            if width + wide > self.width:
+                return
+            found.append((width + wide, height if height > high else high))
+            at += height >= high
+            to += high >= height
+
+    def _above(
+        self, ones: list[Block], others: list[Block], found: list[Block]
+    ) -> None:
+        """Add the least sizes of two sets one above the other, from the lowest on."""
+        at, to = len(ones) - 1, len(others) - 1
+        while at >= 0 and to >= 0:
+            (width, height), (wide, high) = ones[at], others[to]
+            if height + high > self.height:
+                return
+            found.append((width if width > wide else wide, height + high))
+            at -= width >= wide
+            to -= wide >= width
 
     def count(self, steps: int) -> None:
         """Use up steps; raise TooLong when there are no more."""

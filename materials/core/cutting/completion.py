@@ -8,15 +8,12 @@ sheet may waste no more of each stand-in area than all sheets together can spare
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from materials.core.cutting.blocks import Blocks
-from materials.core.cutting.bounds import stand_ins
+from materials.core.cutting.bounds import StandIn, stand_ins
 from materials.core.cutting.greedy import Move
 from materials.core.cutting.problem import Problem, Size
-
-TIGHTEST = 24
-"""Stand-in areas looked at while a set grows; the others when it is done."""
 
 Chosen = tuple[int, ...]
 """Sorts on one sheet, rising, alike ones repeated."""
@@ -39,6 +36,7 @@ class Completion:
         self.failed: set[tuple[int, ...]] = set()
         sorts = problem.sorts
         self.by_size = sorted(range(len(sorts)), key=lambda at: -sorts[at].area)
+        self.lanes = Lanes(self.areas, 1)
 
     def plan(self, sheets: int) -> list[tuple[Move, ...]] | None:
         """Return the moves of each sheet, or None when so many cannot be enough.
@@ -53,13 +51,14 @@ class Completion:
         ]
         if min(spare) < 0:
             return None
-        chosen = self._completed(left, spare, sheets)
+        self.lanes = Lanes(self.areas, sheets)
+        chosen = self._completed(left, self.lanes.packed(spare), sheets)
         if chosen is None:
             return None
         return [self.blocks.moves(one, at) for at, one in enumerate(chosen)]
 
     def _completed(
-        self, left: list[int], spare: list[int], sheets: int
+        self, left: list[int], spare: int, sheets: int
     ) -> list[Chosen] | None:
         """Return what lies on each of the sheets, or None; `left` is not changed."""
         first = next((sort for sort in self.by_size if left[sort]), None)
@@ -68,102 +67,101 @@ class Completion:
         key = (sheets, *left)
         if not sheets or key in self.failed:
             return None
-        for chosen in self._sets(first, left, spare):
+        lanes = self.lanes
+        # A set that could take one more piece is left out: the larger serves too.
+        for chosen in _Sets(self, left, spare).with_piece(first):
             rest = left.copy()
             for sort in chosen:
                 rest[sort] -= 1
-            wasted = [
-                room - area.capacity + sum([area.values[sort] for sort in chosen])
-                for room, area in zip(spare, self.areas, strict=True)
-            ]
-            if min(wasted) < 0:
-                continue
-            found = self._completed(rest, wasted, sheets - 1)
+            worth = sum([lanes.values[sort] for sort in chosen])
+            found = self._completed(rest, spare + worth - lanes.capacity, sheets - 1)
             if found is not None:
                 return [chosen, *found]
         self.failed.add(key)
         return None
 
-    def _sets(self, first: int, left: list[int], spare: list[int]) -> list[Chosen]:
-        """Return the largest sets with a piece that waste no more than can be spared.
 
-        A set that could take one more piece is left out: the larger one serves too.
-        """
-        return _Sets(self, left, spare).with_piece(first)
+class Lanes:
+    """All stand-in areas side by side in one whole number, a lane of bits for each.
+
+    Sums of such numbers are sums of every lane at once, and one subtraction compares
+    them all: the top bit of each lane is lent, and comes back where nothing is short.
+    """
+
+    def __init__(self, areas: list[StandIn], sheets: int) -> None:
+        # What is chosen, what is left and what is spare are added up at most.
+        most = max(area.capacity for area in areas) * (2 * sheets + 2)
+        self.bits = most.bit_length() + 1
+        self.lent = self.packed([1 << (self.bits - 1)] * len(areas))
+        self.capacity = self.packed([area.capacity for area in areas])
+        self.full = self.capacity | self.lent
+        by_sort = zip(*(area.values for area in areas), strict=True)
+        self.values = [self.packed(values) for values in by_sort]
+
+    def packed(self, values: Sequence[int]) -> int:
+        """Return one number a lane as one whole number; none may be below 0."""
+        found = 0
+        for value in reversed(values):
+            found = (found << self.bits) | value
+        return found
 
 
 class _Sets:
     """The sets of pieces for one sheet, grown piece by piece."""
 
-    def __init__(self, completion: Completion, left: list[int], spare: list[int]):
+    def __init__(self, completion: Completion, left: list[int], spare: int) -> None:
         self.blocks = completion.blocks
-        self.areas = completion.areas[:TIGHTEST]
+        self.lanes = completion.lanes
         self.left = left
         self.order = [sort for sort in completion.by_size if left[sort]]
-        self.least = [
-            area.capacity - room for area, room in zip(self.areas, spare, strict=False)
-        ]
+        self.spare = spare
         self.rests = self._rests()
         self.found: list[Chosen] = []
+        self.key = completion.areas[0].values
 
-    def _rests(self) -> list[list[int]]:
-        """Return, from each place of the order on, what all pieces left are worth."""
-        rests = [[0] * len(self.areas)]
+    def _rests(self) -> list[int]:
+        """Return from each place of the order on what the pieces and the spare are."""
+        rests = [self.spare]
         for sort in reversed(self.order):
-            rests.append(
-                [
-                    worth + area.values[sort] * self.left[sort]
-                    for worth, area in zip(rests[-1], self.areas, strict=True)
-                ]
-            )
+            rests.append(rests[-1] + self.lanes.values[sort] * self.left[sort])
         return rests[::-1]
 
     def with_piece(self, first: int) -> list[Chosen]:
         """Return the sets, the fullest first."""
-        self._grow((first,), [area.values[first] for area in self.areas], 0)
-        key = self.areas[0].values
-        self.found.sort(key=lambda chosen: -sum([key[sort] for sort in chosen]))
+        self._grow((first,), self.lanes.values[first], 0)
+        self.found.sort(key=lambda chosen: -sum([self.key[sort] for sort in chosen]))
         return self.found
 
-    def _grow(self, chosen: Chosen, worth: list[int], place: int) -> None:
+    def _grow(self, chosen: Chosen, worth: int, place: int) -> None:
         """Add pieces from a place of the order on; note every set that is full."""
+        lanes, left = self.lanes, self.left
+        lent, full, capacity = lanes.lent, lanes.full, lanes.capacity
         for at in range(place, len(self.order)):
-            sort = self.order[at]
-            if chosen.count(sort) == self.left[sort]:
-                continue
-            rest = self.rests[at]
-            if any(
-                have + more < least
-                for have, more, least in zip(worth, rest, self.least, strict=True)
-            ):
+            if ((worth + self.rests[at] | lent) - capacity) & lent != lent:
                 return
+            sort = self.order[at]
+            value = worth + lanes.values[sort]
+            if (full - value) & lent != lent or chosen.count(sort) == left[sort]:
+                continue
             grown = tuple(sorted((*chosen, sort)))
-            values = [
-                have + area.values[sort]
-                for have, area in zip(worth, self.areas, strict=True)
-            ]
-            if self._fits(grown, values):
-                self._grow(grown, values, at)
-        if all(
-            have >= least for have, least in zip(worth, self.least, strict=True)
-        ) and self._is_full(chosen, worth):
+            if self._fits(grown):
+                self._grow(grown, value, at)
+        enough = ((worth + self.spare | lent) - capacity) & lent == lent
+        if enough and self._is_full(chosen, worth):
             self.found.append(chosen)
 
-    def _fits(self, chosen: Chosen, worth: list[int]) -> bool:
+    def _fits(self, chosen: Chosen) -> bool:
         self.blocks.count(1)
-        if any(
-            have > area.capacity for have, area in zip(worth, self.areas, strict=True)
-        ):
-            return False
         return self.blocks.fits(chosen)
 
-    def _is_full(self, chosen: Chosen, worth: list[int]) -> bool:
+    def _is_full(self, chosen: Chosen, worth: int) -> bool:
+        lanes = self.lanes
+        lent, room = lanes.lent, lanes.full - worth
         for sort in self.order:
-            if chosen.count(sort) < self.left[sort]:
-                values = [
-                    have + area.values[sort]
-                    for have, area in zip(worth, self.areas, strict=True)
-                ]
-                if self._fits(tuple(sorted((*chosen, sort))), values):
-                    return False
+            if (room - lanes.values[sort]) & lent != lent:
+                continue
+            if chosen.count(sort) < self.left[sort] and self._fits(
+                tuple(sorted((*chosen, sort)))
+            ):
+                return False
         return True
