@@ -52,6 +52,12 @@ MOST_FIRST_COMPLETED = 26
 FIRST_BLOCKS = 20
 """One part in so many of the exact search's steps comes before the LP."""
 
+FIRST_STEPS = 60_000
+"""The most steps before the LP, however many there may be: often it proves sooner."""
+
+SECOND_STEPS = 150_000
+"""The most steps in the round after that."""
+
 
 def plan_sheets(
     pieces: list[Piece],
@@ -108,10 +114,10 @@ class _Planner:
             return self._finished()
         blocks = self.budget.blocks if self._are_large() else 0
         self._improve(FIRST_WORK)
-        self._complete(blocks // FIRST_BLOCKS)
+        self._complete(min(blocks // FIRST_BLOCKS, FIRST_STEPS))
         self._improve(SECOND_WORK if blocks else THIRD_WORK)
         if self._pieces() <= MOST_FIRST_COMPLETED:
-            self._complete(blocks // SECOND_BLOCKS)
+            self._complete(min(blocks // SECOND_BLOCKS, SECOND_STEPS))
         if not self._is_met():
             self._columns()
         self._complete(blocks)
