@@ -15,6 +15,9 @@ from materials.core.cutting.bounds import StandIn, stand_ins
 from materials.core.cutting.greedy import Move
 from materials.core.cutting.problem import Problem, Size
 
+LOOKS = 2
+"""Steps that looking at one more piece for a set counts for."""
+
 Chosen = tuple[int, ...]
 """Sorts on one sheet, rising, alike ones repeated."""
 
@@ -136,6 +139,7 @@ class _Sets:
         """Add pieces from a place of the order on; note every set that is full."""
         lanes, left = self.lanes, self.left
         lent, full, capacity = lanes.lent, lanes.full, lanes.capacity
+        self.blocks.count((len(self.order) - place) * LOOKS)
         for at in range(place, len(self.order)):
             if ((worth + self.rests[at] | lent) - capacity) & lent != lent:
                 return

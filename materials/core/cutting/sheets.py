@@ -52,10 +52,10 @@ MOST_FIRST_COMPLETED = 26
 FIRST_BLOCKS = 20
 """One part in so many of the exact search's steps comes before the LP."""
 
-FIRST_STEPS = 60_000
+FIRST_STEPS = 80_000
 """The most steps before the LP, however many there may be: often it proves sooner."""
 
-SECOND_STEPS = 150_000
+SECOND_STEPS = 200_000
 """The most steps in the round after that."""
 
 
