@@ -134,7 +134,7 @@ def job(rng: random.Random) -> tuple[ItemPlan, int, dict[str, int]]:
     bought = {p: -(-math.ceil(n) // per_box) * per_box for p, n in orders.items()}
     for certainty in (75, 95):
         wish = OrderWish(certainty=Fraction(certainty, 100), per_box=per_box)
-        bought[f"q{certainty}"] = order(plan, habits=Habits(), wish=wish).tiles
+        bought[f"q{certainty}"] = order(plan, habits=Habits(), wish=wish).bought
     return plan, per_box, bought
 
 

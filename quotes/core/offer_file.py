@@ -19,6 +19,7 @@ from quotes.core.choices import (
     Terms,
 )
 from quotes.core.file_node import FLOOR_LIMIT, Node
+from quotes.core.layout.orders import ASSUMED, EVIDENCE, Habits, Ordering
 
 SUPPLIED_BY = ("us", "client", "others")
 PATTERNS = (
@@ -296,6 +297,28 @@ def _outputs(node: Node) -> tuple[OwnOutput, ...]:
             )
         )
     return tuple(found)
+
+
+def read_ordering(node: Node) -> Ordering:
+    """Return how tile is ordered; what is left out is the usual assumption."""
+    one = node.child("ordering")
+    one.only("certainty", "saved_of_eight", "broken_cut", "broken_whole")
+    usual = ASSUMED
+    certainty = one.share("certainty", usual.certainty)
+    if not Fraction(1, 2) <= certainty < 1:
+        raise one.refuse(
+            "certainty", "The certainty of an order lies from 50 % to below 100 %."
+        )
+    saved = one.count("saved_of_eight", usual.habits.saved, least=1, most=7)
+    return Ordering(
+        certainty=certainty,
+        habits=Habits(
+            saved=saved,
+            not_saved=EVIDENCE - saved,
+            broken_a_cut=one.share("broken_cut", usual.habits.broken_a_cut),
+            broken_a_whole=one.share("broken_whole", usual.habits.broken_a_whole),
+        ),
+    )
 
 
 def read_terms(node: Node) -> Terms:

@@ -14,6 +14,7 @@ from materials.core.errors import BadShape, Refusal
 from materials.core.need import MaterialFacts
 from quotes.core.extents import REGION_EDGE
 from quotes.core.file_node import signed_length
+from quotes.core.layout.orders import ASSUMED, Ordering
 from quotes.core.layout.records import Rules, SetOut, Surface
 from quotes.core.layout.setout import OWN, SYMMETRICAL, Proposal, propose
 from quotes.core.layout.task import Task
@@ -23,10 +24,10 @@ from quotes.core.taken import LayerUse
 from quotes.core.tile_counts import (
     MOST_TILES,
     lattice_for,
-    needed_of,
     number_of,
     parameters_of,
 )
+from quotes.core.tile_orders import ordered_item, ordering_for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +39,7 @@ class Choices:
     attainable: Fraction | None
     proposals: tuple[Proposal, ...]
     chosen: str
+    ordering: Ordering = ASSUMED
 
     @property
     def aims(self) -> tuple[str, ...]:
@@ -45,12 +47,17 @@ class Choices:
         return tuple(one.aim for one in self.proposals)
 
     def needed(self, proposal: Proposal) -> int:
-        """Tiles of one proposal as they are bought: some offcuts used again."""
-        return needed_of(proposal.plan, times=self.part.times)
+        """Tiles of one proposal that are enough with the business's certainty."""
+        (item,) = proposal.plan.items
+        return ordered_item(item, self.ordering, times=self.part.times).needed
 
 
 def choices_of(
-    part: LayerUse, material: MaterialFacts, *, system: str
+    part: LayerUse,
+    material: MaterialFacts,
+    *,
+    system: str,
+    ordering: Ordering = ASSUMED,
 ) -> Choices | None:
     """Return what a part can be set out as; None for a tile that is not counted.
 
@@ -86,6 +93,7 @@ def choices_of(
         attainable=pattern.least_cut(parameters_of(pattern, wish)),
         proposals=_proposed(task, own),
         chosen=origin if isinstance(origin, str) else OWN,
+        ordering=ordering_for(material, {}, ordering),
     )
 
 

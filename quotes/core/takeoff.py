@@ -13,6 +13,7 @@ from dataclasses import replace
 from materials.core.errors import Refusal, Unknown
 from materials.core.kind import Lot
 from materials.core.kinds import kind_of
+from materials.core.kinds.tile import Counted
 from materials.core.lengths import Length
 from materials.core.need import MaterialFacts, Need
 from materials.core.plans.pooling import joined
@@ -43,6 +44,7 @@ from quotes.core.taken import (
     Takeoff,
 )
 from quotes.core.tile_counts import counted_tiles
+from quotes.core.tile_orders import ordered, ordering_for
 from quotes.core.visit import Visit
 
 ROLE_KINDS: Mapping[str, tuple[str, ...]] = {
@@ -193,7 +195,11 @@ def _needs(
     pools: dict[tuple[object, ...], list[list[LayerExtent]]] = {}
     for key, group in groups.items():
         kind = kind_of(material_of(catalogue, group[0].layer.material).kind)
-        pools.setdefault(key[:2] if kind.pool else key, []).append(group)
+        together = key[:2] if kind.pool else key
+        if kind.key == "tile":
+            # A layer's own breakage is for the tile it is set with, not for all.
+            together = (*together, repr(group[0].layer.settings.get("loss")))
+        pools.setdefault(together, []).append(group)
     boards: dict[str, MaterialPlan] = {}
     needs = []
     for pool in sorted(pools.values(), key=lambda pool: not _is_board(pool, catalogue)):
@@ -221,10 +227,13 @@ def _need(
     material = material_of(catalogue, first.layer.material)
     kind = kind_of(material.kind)
     lots = []
-    for group in pool:
+    counted: Sequence[Counted | None] = ()
+    if material.kind == "tile":
+        counted = _ordered_tiles(pool, material, catalogue, visit)
+    for at, group in enumerate(pool):
         settings = _settings(group[0], catalogue, visit)
-        if material.kind == "tile":
-            settings["counted"] = counted_tiles(group, material, settings)
+        if counted:
+            settings["counted"] = counted[at]
         if material.kind == "membrane":
             settings |= board_runs(boards, catalogue)
         extents = tuple(one.extent for one in group)
@@ -237,6 +246,21 @@ def _need(
     except Refusal as refusal:
         raise refusal.at(first.layer_path) from refusal
     return replace(need, supplied_by=first.layer.supplied_by)
+
+
+def _ordered_tiles(
+    pool: Sequence[Sequence[LayerExtent]],
+    material: MaterialFacts,
+    catalogue: Mapping[str, MaterialFacts],
+    visit: Visit,
+) -> list[Counted | None]:
+    """Return the counts of a tile's layers, ordered together."""
+    settings = [_settings(group[0], catalogue, visit) for group in pool]
+    plans = [
+        counted_tiles(group, material, own)
+        for group, own in zip(pool, settings, strict=True)
+    ]
+    return ordered(plans, ordering_for(material, settings[0], visit.ordering))
 
 
 def _settings(

@@ -1,8 +1,8 @@
 """Tiles by set-out: whole and cut ones counted, offcuts used again where they fit.
 
 Each tiled part is set out as its pattern says (symmetrical where it says nothing) and
-the cut pieces of all parts with one tile and one pattern are planned together. Not
-every offcut that would fit is kept and found again on site: a stated share is.
+the cut pieces of all parts with one tile and one pattern are planned together. What
+is ordered for them, `tile_orders` says.
 """
 
 from __future__ import annotations
@@ -13,15 +13,16 @@ from fractions import Fraction
 from functools import lru_cache
 
 from materials.core.errors import BadShape, Refusal
-from materials.core.kinds.tile import Counted, facts_of, longest_side
+from materials.core.kinds.tile import facts_of, longest_side
 from materials.core.lengths import Length
 from materials.core.need import MaterialFacts, Step, TileFacts
-from materials.core.quantities import parse_number, whole_units
+from materials.core.quantities import parse_number
 from materials.core.sources import Source
 from materials.core.working import count_text, length_in
 from quotes.core.extents import REGION_EDGE, LayerExtent
 from quotes.core.file_node import signed_length
 from quotes.core.layout.counting import count
+from quotes.core.layout.orders import ASSUMED, Ordering
 from quotes.core.layout.records import Rules, SetOut, Surface, Tally
 from quotes.core.layout.reuse import (
     CutPlan,
@@ -41,15 +42,10 @@ from quotes.core.mosaic_counts import (
 from quotes.core.pattern import Lattice, Pattern, made
 from quotes.core.patterns import pattern_named
 
-REUSED = Fraction(3, 4)
-"""Of the tiles that reuse could save, the share it does save: an assumption, until the
-business's own jobs say otherwise."""
-
 LARGEST_REUSED = Length.mm("1200")
 """A longer tile is a slab: its offcuts are not counted on, unless its own facts say
 otherwise (`reuse_up_to`)."""
 
-REUSE = Source.shop_practice("three of four offcuts that fit are used again")
 SLABS = Source.shop_practice("slabs are bought by the piece")
 SET_OUT = Source(title="count: whole and cut tiles of the set-out")
 
@@ -62,7 +58,8 @@ class TilePlan:
     """The set-outs of one tile: each part's place and tally, and the cuts pooled.
 
     `tallies` stand in the order of `places`. Of a mosaic they count chips, and
-    `sheets` says what is bought. `by_piece` is a slab whose offcuts are not counted on.
+    `sheets` says what is bought. `by_piece` is a slab whose offcuts are not counted on;
+    `ordering` is how sure the tile is ordered.
     """
 
     pattern: str
@@ -75,11 +72,7 @@ class TilePlan:
     """The share of a tile's length that can always be kept as the smallest cut."""
     sheets: SheetCount | None = None
     by_piece: bool = False
-
-    @property
-    def needed(self) -> int:
-        """Tiles of all repeats, as they are bought: a share of offcuts used again."""
-        return _needed(self)
+    ordering: Ordering = ASSUMED
 
     @property
     def least(self) -> int:
@@ -102,13 +95,18 @@ class TilePlan:
             strict=sheets.reused, lower_bound=sheets.area_bound, tiles=(),
         )  # fmt: skip
 
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The working of the count."""
+        return _steps(self)
+
 
 def counted_tiles(
     group: Sequence[LayerExtent],
     material: MaterialFacts,
     settings: Mapping[str, object],
-) -> Counted | None:
-    """Return the tiles of all parts by set-out, or None where none can be counted.
+) -> tuple[TilePlan, ...] | None:
+    """Return the set-outs of all parts of a layer, or None where one is not counted.
 
     A mosaic counts its chips and needs sheets. Not counted: patterns of more than
     one tile, hexagons, very many small tiles or chips, and a part that touches itself
@@ -133,12 +131,7 @@ def counted_tiles(
         if plan is None:
             return None
         plans.append(plan)
-    total = sum(_needed(plan) for plan in plans)
-    return Counted(
-        tiles=total,
-        steps=tuple(step for plan in plans for step in _steps(plan)),
-        plan=tuple(plans),
-    )
+    return tuple(plans)
 
 
 def _by_pattern(group: Sequence[LayerExtent]) -> list[list[LayerExtent]]:
@@ -288,41 +281,19 @@ def _given(one: LayerExtent, origin: object, angle: Fraction) -> SetOut:
     return SetOut(origin=(left + x, bottom + y), angle=angle)
 
 
-def needed_of(plan: CutPlan, *, times: int) -> int:
-    """Return the tiles of all repeats: a share of the offcuts that fit used again."""
-    saved = plan.no_reuse - plan.strict
-    return (plan.strict + whole_units(saved * (1 - REUSED), Fraction(1))) * times
-
-
-def _needed(plan: TilePlan) -> int:
-    saved = plan.most - plan.least
-    one = plan.least + whole_units(saved * (1 - REUSED), Fraction(1))
-    return one * plan.times[0]
-
-
 def _steps(plan: TilePlan) -> tuple[Step, ...]:
     times = f" × {plan.times[0]}" if plan.times[0] > 1 else ""
     word = "sheet" if plan.sheets else "tile"
     first = _set_out_step(plan, word)
-    if plan.by_piece:
-        return (
-            first,
-            Step(
-                label="Slabs by the piece",
-                formula=f"{plan.most}, offcuts not counted on{times}",
-                result=count_text(_needed(plan), word),
-                source=SLABS,
-            ),
-        )
+    if not plan.by_piece:
+        return (first,)
     return (
         first,
         Step(
-            label="Offcuts used again",
-            formula=(
-                f"{plan.least} + ({plan.most} − {plan.least}) × {1 - REUSED}, up{times}"
-            ),
-            result=count_text(_needed(plan), word),
-            source=REUSE,
+            label="Slabs by the piece",
+            formula=f"{plan.most}, offcuts not counted on{times}",
+            result=count_text(plan.most * plan.times[0], word),
+            source=SLABS,
         ),
     )
 

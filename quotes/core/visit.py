@@ -22,6 +22,7 @@ from quotes.core.choices import (
     Rates,
     Terms,
 )
+from quotes.core.layout.orders import ASSUMED, Ordering
 from quotes.core.typed import Typed
 
 ROLES = (
@@ -289,5 +290,6 @@ class Visit:
     overrules: tuple[Overrule, ...] = ()
     allowances: tuple[Allowance, ...] = ()
     rates: Rates | None = None
+    ordering: Ordering = ASSUMED
     terms: Terms = field(default_factory=Terms)
     price_list: PriceList | None = None

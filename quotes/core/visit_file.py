@@ -19,6 +19,7 @@ from quotes.core.offer_file import (
     read_build_ups,
     read_hand_lines,
     read_labour,
+    read_ordering,
     read_overrules,
     read_rates,
     read_terms,
@@ -89,7 +90,7 @@ def read_visit(data: Mapping[str, object]) -> Visit:
     node.only(
         "format", "version", "unit", "id", "title", "currency", "measured_on",
         "client", "site", "spaces", "build_ups", "labour", "hand_lines", "overrules",
-        "allowances", "rates", "terms", "price_list",
+        "allowances", "rates", "ordering", "terms", "price_list",
     )  # fmt: skip
     visit = Visit(
         id=node.name_text("id", most=80),
@@ -106,6 +107,7 @@ def read_visit(data: Mapping[str, object]) -> Visit:
         overrules=read_overrules(node),
         allowances=read_allowances(node),
         rates=read_rates(node),
+        ordering=read_ordering(node),
         terms=read_terms(node),
         price_list=read_price_list(node),
     )

@@ -13,6 +13,7 @@ from moneyed import Money
 
 from quotes.core.buildup import BuildUp, Layer
 from quotes.core.choices import Rates, Terms
+from quotes.core.layout.orders import ASSUMED, Ordering
 from quotes.core.pricelist_writer import exact_money, number, price_list_document
 from quotes.core.surface_writer import surface_document
 from quotes.core.typed import Typed
@@ -38,7 +39,9 @@ def written_visit(visit: Visit) -> Document:
         "measured_on": visit.measured_on.isoformat(),
         **_filled(_measured(visit)),
         "rates": _rates(visit.rates) if visit.rates else "stored",
-        **_filled({"terms": _terms(visit.terms)}),
+        **_filled(
+            {"ordering": _ordering(visit.ordering), "terms": _terms(visit.terms)}
+        ),
         "price_list": (
             price_list_document(visit.price_list) if visit.price_list else "stored"
         ),
@@ -242,6 +245,18 @@ def _rates(rates: Rates) -> Document:
     return {
         **document,
         **_filled({"taxed_classes": list(rates.taxed_classes), "outputs": outputs}),
+    }
+
+
+def _ordering(ordering: Ordering) -> Document:
+    if ordering == ASSUMED:
+        return {}
+    habits = ordering.habits
+    return {
+        "certainty": number(ordering.certainty),
+        "saved_of_eight": habits.saved,
+        "broken_cut": number(habits.broken_a_cut),
+        "broken_whole": number(habits.broken_a_whole),
     }
 
 

@@ -132,6 +132,31 @@ class BusinessForm(forms.Form):
     labour_rate = ShareInput(label=_("On labour"), most=1000, initial="20")
     other_rate = ShareInput(label=_("On everything else"), most=1000, initial="10")
     contingency = ShareInput(label=_("Contingency"), initial="5")
+    order_certainty = ShareInput(
+        label=_("Tile ordered is enough in"),
+        least=50,
+        most=99,
+        initial="95",
+        required=False,
+        help_text=_("of jobs; the rest would need another box of the same lot"),
+    )
+    saved_of_eight = WholeInput(
+        label=_("Of eight tiles that offcuts can save, saved"),
+        min_value=1,
+        max_value=7,
+        initial=6,
+        required=False,
+        help_text=_("6 is an assumption, until your own jobs say otherwise"),
+    )
+    broken_cut = ShareInput(
+        label=_("Cut tiles that break"),
+        initial="3",
+        required=False,
+        help_text=_("an assumption too; a tile's own breakage stands before it"),
+    )
+    broken_whole = ShareInput(
+        label=_("Whole tiles that break"), initial="0.5", required=False
+    )
     minimum_charge = AmountInput(label=_("Least charge for a visit"), required=False)
     deposit = ShareInput(label=_("Deposit"), initial="25")
     holds_days = WholeInput(
@@ -157,6 +182,8 @@ class BusinessForm(forms.Form):
                                 "purchase_tax_recoverable", "bank_lines")),
         (_("An hour"), ("setter_wage", "helper_wage", "overhead_yearly",
                         "productive_hours", "hours_per_day")),
+        (_("Ordering tile"), ("order_certainty", "saved_of_eight", "broken_cut",
+                              "broken_whole")),
         (_("The price"), ("method", "materials_rate", "labour_rate", "other_rate",
                           "contingency", "minimum_charge", "deposit", "holds_days",
                           "payment_days", "exclusions", "terms")),

@@ -2,11 +2,29 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from materials.fields import MoneyField, QuantityField, RateField
+from quotes.core.layout.orders import ASSUMED
+
+
+def usual_certainty() -> Fraction:
+    """Return how sure tile is ordered until a business says otherwise."""
+    return ASSUMED.certainty
+
+
+def usual_breakage_cut() -> Fraction:
+    """Return the share of cut tiles that break, an assumption."""
+    return ASSUMED.habits.broken_a_cut
+
+
+def usual_breakage_whole() -> Fraction:
+    """Return the share of whole tiles that break, an assumption."""
+    return ASSUMED.habits.broken_a_whole
 
 
 class Rates(models.Model):
@@ -32,6 +50,10 @@ class Rates(models.Model):
     labour_rate = RateField(default=0)
     other_rate = RateField(default=0)
     contingency = RateField(default=0)
+    order_certainty = RateField(default=usual_certainty)
+    saved_of_eight = models.PositiveSmallIntegerField(default=ASSUMED.habits.saved)
+    broken_cut = RateField(default=usual_breakage_cut)
+    broken_whole = RateField(default=usual_breakage_whole)
     minimum_charge = MoneyField(null=True, blank=True)
     round_to = MoneyField(null=True, blank=True)
     deposit = RateField(default=0)
@@ -43,7 +65,13 @@ class Rates(models.Model):
     class Meta:
         """One row only."""
 
-        constraints = [models.CheckConstraint(condition=Q(pk=1), name="rates_are_one")]
+        constraints = [
+            models.CheckConstraint(condition=Q(pk=1), name="rates_are_one"),
+            models.CheckConstraint(
+                condition=Q(saved_of_eight__gte=1, saved_of_eight__lte=7),
+                name="some_of_eight_offcuts_are_saved",
+            ),
+        ]
 
     def __str__(self) -> str:
         return "rates"

@@ -15,6 +15,7 @@ from materials.core.lengths import Length
 from materials.core.need import MaterialFacts
 from materials.models import Business
 from quotes.core.layout.drawing import set_out_drawings
+from quotes.core.layout.orders import Ordering
 from quotes.core.layout.setout import (
     FEWEST_CUTS,
     LEAST_TILE,
@@ -76,13 +77,14 @@ class _Page:
 
 def tiled_parts(
     surface: Surface,
-) -> tuple[list[LayerUse], dict[str, MaterialFacts]]:
-    """Return the tiled parts of a stored surface, and the goods of today.
+) -> tuple[list[LayerUse], dict[str, MaterialFacts], Ordering]:
+    """Return the tiled parts of a stored surface, the goods of today, how to order.
 
     Raises: Refusal where the visit cannot be taken off.
     """
     catalogue = catalogue_of(timezone.localdate())
-    takeoff = take_off(visit_record(surface.space.visit), catalogue)
+    record = visit_record(surface.space.visit)
+    takeoff = take_off(record, catalogue)
     parts = [
         layer
         for layer in takeoff.layers
@@ -90,7 +92,7 @@ def tiled_parts(
         and layer.role == "tile"
         and layer.material
     ]
-    return parts, catalogue
+    return parts, catalogue, record.ordering
 
 
 def choice_sheet(surface: Surface) -> ChoiceSheet:
@@ -100,21 +102,19 @@ def choice_sheet(surface: Surface) -> ChoiceSheet:
         code=Business.objects.values_list("currency", flat=True).get(pk=1),
     )
     try:
-        parts, catalogue = tiled_parts(surface)
+        parts, catalogue, ordering = tiled_parts(surface)
         found = [
-            (
-                place,
-                choices_of(part, catalogue[part.material], system=page.system),
-                part,
+            choices_of(
+                part, catalogue[part.material], system=page.system, ordering=ordering
             )
-            for place, part in enumerate(parts)
+            for part in parts
         ]
     except Refusal as refusal:
         return ChoiceSheet(refused=refusal.sentence)
     return ChoiceSheet(
         parts=tuple(
-            _part(place, choices, catalogue[part.material], page)
-            for place, choices, part in found
+            _part(place, choices, catalogue[choices.part.material], page)
+            for place, choices in enumerate(found)
             if choices is not None
         )
     )

@@ -13,18 +13,19 @@ from materials.core.drawing.setout import SetOutDrawing, draw_set_out
 from materials.core.drawing.style import SCREEN, Style
 from materials.core.lengths import INCH, Length
 from materials.core.need import MaterialFacts, Need
-from materials.core.quantities import fixed_text
+from materials.core.quantities import decimal_text, fixed_text
 from quotes.core.layout.drawing import (
     SLIVER,
     is_sliver,
     set_out_drawings,
     tile_numbers,
 )
+from quotes.core.layout.orders import ASSUMED, Ordering, OrderLine
 from quotes.core.layout.records import Rules, Tally
 from quotes.core.layout.reuse import cut_plan
 from quotes.core.takeoff import Takeoff
 from quotes.core.tile_counts import TilePlan
-from quotes.core.tile_ledger import Ledger, ledger_of, pooled
+from quotes.core.tile_orders import ledger_of, pooled
 
 RATIOS = {"metric": (5, 10, 20, 25, 50, 100), "imperial": (8, 12, 16, 24, 32, 48, 96)}
 """Named scales for paper; the imperial ones are 1½ to ⅛ inch to the foot."""
@@ -98,12 +99,7 @@ def _sheet(
 ) -> TileSheet:
     safe = "".join(letter if letter.isalnum() else "-" for letter in need.material)
     per_box = max((int(pack.content) for pack in material.packs), default=1) or 1
-    ledger = ledger_of(
-        plans,
-        quantity=int(need.quantity),
-        needed=sum(plan.needed for plan in plans),
-        per_box=per_box,
-    )
+    ledger = ledger_of(plans, quantity=int(need.quantity), per_box=per_box)
     return TileSheet(
         name=material.name,
         verdict=verdict_words(plans),
@@ -112,32 +108,45 @@ def _sheet(
             for at, plan in enumerate(plans)
             for row in _places(plan, system, style, width, name=f"{safe}-t{at}")
         ),
-        ledger=_ledger_rows(ledger),
+        ledger=_ledger_rows(ledger, is_guessed=bool(need.bound)),
         bought=_("%(boxes)d boxes of %(each)d: %(tiles)d tiles")
         % {"boxes": ledger.boxes, "each": ledger.per_box, "tiles": ledger.bought},
-        chance=_chance(ledger),
+        chance=_chance(ledger, plans[0].ordering),
         lot=_("All boxes of one lot; look at the mark on each before the first cut."),
     )
 
 
-def _ledger_rows(ledger: Ledger) -> tuple[tuple[str, str], ...]:
+def _ledger_rows(ledger: OrderLine, *, is_guessed: bool) -> tuple[tuple[str, str], ...]:
     rows = (
         (_("Whole"), ledger.full),
         (_("Cut"), ledger.cuts),
         (_("Cut from an offcut"), -ledger.reused),
-        (_("For breakage, spare"), ledger.extra),
+        (_("For breakage"), ledger.broken),
+        (
+            _("Spare, and what is not set out yet") if is_guessed else _("Spare"),
+            ledger.spare,
+        ),
         (_("To fill the last box"), ledger.rounding),
     )
     return tuple((word, str(count).replace("-", "−")) for word, count in rows)
 
 
-def _chance(ledger: Ledger) -> str:
-    share = fixed_text(ledger.short_chance * 100, places=1)
-    return _(
-        "The chance of running short is %(share)s %%, if three of four offcuts that "
-        "fit are used again, and 3 in 100 cut and 1 in 200 whole tiles break: an "
-        "assumption until your own jobs say otherwise."
-    ) % {"share": share}
+def _chance(ledger: OrderLine, ordering: Ordering) -> str:
+    """Return how likely the boxes are too few, and under which habits that holds."""
+    habits = ordering.habits
+    said = _(
+        "The chance of running short is %(share)s %%, if of eight tiles that offcuts "
+        "can save %(saved)d are saved, and %(cut)s %% of cut and %(whole)s %% of whole "
+        "tiles break."
+    ) % {
+        "share": fixed_text(ledger.short_chance * 100, places=1),
+        "saved": habits.saved,
+        "cut": decimal_text(habits.broken_a_cut * 100, places=2),
+        "whole": decimal_text(habits.broken_a_whole * 100, places=2),
+    }
+    if habits == ASSUMED.habits:
+        said += " " + _("That is an assumption until your own jobs say otherwise.")
+    return said
 
 
 def verdict_words(plans: tuple[TilePlan, ...]) -> str:

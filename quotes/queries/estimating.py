@@ -72,12 +72,21 @@ def taxed_classes(business: Business) -> tuple[str, ...]:
 
 
 def stored_file(visit: Visit) -> dict[str, Any]:
-    """Return the visit as a file; terms it does not set are the business's."""
+    """Return the visit as a file; terms it does not set are the business's.
+
+    So is how sure its tile is ordered.
+    """
     currency = Business.objects.values_list("currency", flat=True).get(pk=1)
     plain = visit_file(visit, currency=currency)
     row = StoredRates.objects.filter(pk=1).first()
     if row is not None:
         plain["terms"] = {**_usual_terms(row), **plain["terms"]}
+        plain["ordering"] = {
+            "certainty": decimal_text(row.order_certainty, places=6),
+            "saved_of_eight": row.saved_of_eight,
+            "broken_cut": decimal_text(row.broken_cut, places=6),
+            "broken_whole": decimal_text(row.broken_whole, places=6),
+        }
     return plain
 
 

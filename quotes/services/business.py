@@ -21,6 +21,7 @@ from materials.models import Business, Person
 from materials.services import audit, once
 from materials.services.pricelist import saved
 from materials.services.starter import take_price_list
+from quotes.core.layout.orders import ASSUMED
 from quotes.models import BuildUp, Rates
 
 STARTER = Path(settings.BASE_DIR) / "materials" / "starter"
@@ -66,6 +67,10 @@ class RatesEntry:
     labour_rate: Fraction = Fraction(0)
     other_rate: Fraction = Fraction(0)
     contingency: Fraction = Fraction(0)
+    order_certainty: Fraction = ASSUMED.certainty
+    saved_of_eight: int = ASSUMED.habits.saved
+    broken_cut: Fraction = ASSUMED.habits.broken_a_cut
+    broken_whole: Fraction = ASSUMED.habits.broken_a_whole
     minimum_charge: Money | None = None
     deposit: Fraction = Fraction(0)
     holds_days: int = 30

@@ -41,6 +41,7 @@ ON_BUSINESS = (
     "purchase_tax_recoverable", "bank_lines",
 )  # fmt: skip
 SHARES = ("materials_rate", "labour_rate", "other_rate", "contingency", "deposit")
+ORDERING = ("order_certainty", "saved_of_eight", "broken_cut", "broken_whole")
 PLAIN = ("method", "holds_days", "payment_days", "exclusions", "terms")
 
 
@@ -95,6 +96,7 @@ def _rates(entry: dict[str, Any]) -> RatesEntry:
         hours_per_day=entry["hours_per_day"],
         minimum_charge=None if least is None else amounts.money(least, code),
         **{name: entry[name] for name in (*SHARES, *PLAIN)},
+        **{name: entry[name] for name in ORDERING if entry[name] is not None},
     )
 
 
@@ -112,7 +114,7 @@ def _first_values(row: Business | None) -> dict[str, Any]:
             if known is None
             else amounts.exact(known)
         )
-        values |= {name: getattr(rates, name) for name in (*SHARES, *PLAIN)}
+        values |= {name: getattr(rates, name) for name in (*SHARES, *ORDERING, *PLAIN)}
         values |= {
             "setter_wage": amounts.plain(rates.setter_wage),
             "helper_wage": amounts.plain(rates.helper_wage),

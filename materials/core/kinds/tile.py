@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from materials.core.areas import TICKS2_PER_SQ_M
 from materials.core.errors import OutOfRange
-from materials.core.kind import Kind, Parameter
+from materials.core.kind import Kind, Lot, Parameter
 from materials.core.lengths import NOTHING, Length
 from materials.core.need import Extent, MaterialFacts, Need, Step, TileFacts
 from materials.core.outlines import sides_of
@@ -47,10 +47,15 @@ FIRST_GUESS = Source(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Counted:
-    """Tiles that a set-out has counted, all repeats, with its working and its plan."""
+    """Tiles by set-out, all repeats, with the working and the plan.
+
+    Of lots that are ordered together the first carries all `tiles` and the `order`
+    steps, the others none.
+    """
 
     tiles: int
     steps: tuple[Step, ...] = ()
+    order: tuple[Step, ...] = ()
     plan: object | None = None
 
 
@@ -94,76 +99,108 @@ def guessed_tiles(extent: Extent, tile: TileFacts) -> Fraction:
 def need(
     material: MaterialFacts, extents: Sequence[Extent], settings: Mapping[str, object]
 ) -> Need:
-    """Return how many tiles (or sheets of mosaic) the extents take.
+    """Return how many tiles (or sheets of mosaic) the extents of one layer take.
 
-    The layer may set `counted` (a `Counted`: whole and cut tiles of a set-out) and
-    `loss`, a share for breakage; spare tiles come as `pieces`.
-
-    Units: each. Rounds: up, once for each extent of the first guess.
+    As `pooled_need` of that one lot.
     """
-    system = system_of(settings)
-    tile = facts_of(material, settings)
-    field_area = (tile.length + tile.joint).by(tile.width + tile.joint)
-    least = whole_units(total_area(extents) / field_area, Fraction(1))
-    guess = sum(
-        whole_units(guessed_tiles(extent, tile), Fraction(1)) * extent.times
-        for extent in extents
-    )
-    counted = settings.get("counted")
-    chosen = counted.tiles if isinstance(counted, Counted) else guess
-    spare = settings.get("pieces")
-    spares = spare if isinstance(spare, int) else 0
-    share = chosen_number("loss", settings, material.facts)
-    broken = whole_units(chosen * share, Fraction(1))
-    total = chosen + broken + spares
-    word = "sheet" if tile.chip_length > NOTHING else "tile"
+    return pooled_need(material, [Lot(extents=tuple(extents), settings=settings)])
+
+
+def pooled_need(material: MaterialFacts, lots: Sequence[Lot]) -> Need:
+    """Return how many tiles (or sheets of mosaic) all layers of one tile take.
+
+    A layer may set `counted` (a `Counted`: its set-outs, ordered with breakage) and
+    `loss`, a share for breakage that is added to a first guess; spare tiles come as
+    `pieces`.
+
+    Units: each. Rounds: up, once for each extent of a first guess.
+    """
+    word = "sheet" if length_in(material.facts, "chip_length") > NOTHING else "tile"
+    parts = [_part(material, lot, word) for lot in lots]
+    guessed = sum(part.guess for part in parts)
+    share = chosen_number("loss", lots[0].settings, material.facts)
+    broken = whole_units(guessed * share, Fraction(1))
+    spares = sum(part.spares for part in parts)
+    total = sum(part.counted for part in parts) + guessed + broken + spares
+    fields = sum((part.fields for part in parts), Fraction(0))
+    found = [lot.settings.get("counted") for lot in lots]
+    counted = [one for one in found if isinstance(one, Counted)]
+    plans = [
+        one.plan if isinstance(one.plan, tuple) else (one.plan,) for one in counted
+    ]
     return Need(
         material=material.code,
         unit="each",
         quantity=Fraction(total),
-        loss=max(Fraction(0), total - total_area(extents) / field_area),
+        loss=max(Fraction(0), total - fields),
         working=(
-            area_step(extents, system),
-            Step(
-                label="At least",
-                formula=f"{total_area(extents).text(system)} ÷ {_field(tile, system)}",
-                result=count_text(least, word),
-                source=AREA_BOUND,
-            ),
-            *_count_steps(counted, guess, tile, system),
+            *(step for part in parts for step in part.steps),
+            *(step for one in counted for step in one.order),
             *_extra_steps(broken, share, spares, word),
         ),
-        bound=_bound(counted, guess, least),
-        places=places_of(extents),
-        plan=counted.plan if isinstance(counted, Counted) else None,
+        bound=" ".join(part.bound for part in parts if part.bound),
+        places=places_of([extent for lot in lots for extent in lot.extents]),
+        plan=tuple(plan for some in plans for plan in some) or None,
     )
 
 
-def _bound(counted: object, guess: int, least: int) -> str:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Part:
+    """One layer's share: tiles counted or guessed, spares, fields by area, working."""
+
+    counted: int
+    guess: int
+    spares: int
+    fields: Fraction
+    steps: tuple[Step, ...]
+    bound: str
+
+
+def _part(material: MaterialFacts, lot: Lot, word: str) -> _Part:
+    system = system_of(lot.settings)
+    tile = facts_of(material, lot.settings)
+    area = total_area(lot.extents)
+    fields = area / (tile.length + tile.joint).by(tile.width + tile.joint)
+    least = whole_units(fields, Fraction(1))
+    counted = lot.settings.get("counted")
+    steps: tuple[Step, ...] = (
+        area_step(lot.extents, system),
+        Step(
+            label="At least",
+            formula=f"{area.text(system)} ÷ {_field(tile, system)}",
+            result=count_text(least, word),
+            source=AREA_BOUND,
+        ),
+    )
+    spare = lot.settings.get("pieces")
+    spares = spare if isinstance(spare, int) else 0
     if isinstance(counted, Counted):
-        return ""
-    return f"{guess} is a first guess without a set-out; at least {least} are needed."
+        return _Part(
+            counted=counted.tiles, guess=0, spares=spares, fields=fields,
+            steps=(*steps, *counted.steps), bound="",
+        )  # fmt: skip
+    guess = sum(
+        whole_units(guessed_tiles(extent, tile), Fraction(1)) * extent.times
+        for extent in lot.extents
+    )
+    guessing = Step(
+        label="No offcut used again, first guess",
+        formula=f"fields of {_field(tile, system)} that each outline meets, up",
+        result=count_text(guess, "tile"),
+        source=FIRST_GUESS,
+    )
+    return _Part(
+        counted=0, guess=guess, spares=spares, fields=fields,
+        steps=(*steps, guessing),
+        bound=f"{guess} is a first guess without a set-out; at least {least} are "
+        "needed.",
+    )  # fmt: skip
 
 
 def _field(tile: TileFacts, system: str) -> str:
     return (
         f"(({tile.length.text(system)} + {tile.joint.text(system)}) × "
         f"({tile.width.text(system)} + {tile.joint.text(system)}))"
-    )
-
-
-def _count_steps(
-    counted: object, guess: int, tile: TileFacts, system: str
-) -> tuple[Step, ...]:
-    if isinstance(counted, Counted):
-        return counted.steps
-    return (
-        Step(
-            label="No offcut used again, first guess",
-            formula=f"fields of {_field(tile, system)} that each outline meets, up",
-            result=count_text(guess, "tile"),
-            source=FIRST_GUESS,
-        ),
     )
 
 
@@ -301,6 +338,7 @@ KIND = Kind(
         Parameter(name="loss", label="Breakage", type="rate", required=False),
     ),
     need=need,
+    pool=pooled_need,
     coverage=pieces_of,
     source=FIRST_GUESS,
 )

@@ -28,6 +28,9 @@ _WHOLE = 10**18
 
 _MOST_BROKEN = 4_000
 
+EVIDENCE = 8
+"""Saveable tiles a business is asked about: of so many, how many were saved."""
+
 STARTING_HABITS = Source.shop_practice(
     "three of four saveable tiles saved; 3 in 100 cuts and 1 in 200 whole tiles break"
 )
@@ -56,6 +59,18 @@ class Habits:
             raise OutOfRange(
                 "A share of broken tiles lies between 0 and 1.", field="broken_a_cut"
             )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ordering:
+    """How sure a business orders its tile, and what it has seen of its setters."""
+
+    habits: Habits = Habits()
+    certainty: Fraction = Fraction(95, 100)
+
+
+ASSUMED = Ordering()
+"""Until the business says, or learns, otherwise."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,7 +116,7 @@ class OrderLine:
         return self.full + self.cuts - self.reused + self.broken
 
     @property
-    def tiles(self) -> int:
+    def bought(self) -> int:
         """Tiles bought."""
         return self.boxes * self.per_box
 

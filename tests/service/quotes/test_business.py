@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 
 import pytest
 
@@ -110,3 +111,28 @@ def test_a_country_brings_what_is_usual_there() -> None:
     }  # fmt: skip
     assert usual_of("NZ")["tax_name"] == "GST"
     assert {"GB", "US", "DE"} <= {code for code, _name in countries()}
+
+
+def test_how_sure_tile_is_ordered_is_asked_kept_and_followed() -> None:
+    browser = signed_in(ada())
+    send(browser, "business", **ENTRY)
+    usual = Rates.objects.get(pk=1)
+
+    send(
+        browser, "business", **ENTRY, order_certainty="75", saved_of_eight="7",
+        broken_cut="0", broken_whole="1/4",
+    )  # fmt: skip
+
+    assert (usual.order_certainty, usual.saved_of_eight) == (Fraction(95, 100), 6)
+    row = Rates.objects.get(pk=1)
+    assert (row.order_certainty, row.saved_of_eight) == (Fraction(3, 4), 7)
+    assert (row.broken_cut, row.broken_whole) == (0, Fraction(1, 400))
+    page = text_of(browser, "business")
+    assert shown(page, "order_certainty") == "75"
+
+
+def test_a_certainty_nobody_can_promise_is_refused_beside_its_field() -> None:
+    answer = send(signed_in(ada()), "business", **ENTRY, order_certainty="100")
+
+    assert answer.status_code == 422
+    assert not Rates.objects.exists()

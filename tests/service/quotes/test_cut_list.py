@@ -62,7 +62,7 @@ def test_boards_band_membrane_and_trim_are_listed_with_their_proof() -> None:
 
     for said in (
         "3 sheets; 2 cannot be enough.",
-        "1 roll; nothing cheaper holds the length.",
+        "2 rolls; nothing cheaper holds the length.",
         "1 roll is enough.",
         "2 lengths; 1 cannot be enough.",
         "Where the pieces go",

@@ -88,7 +88,7 @@ def test_a_draft_follows_the_visit_only_when_it_is_priced_again() -> None:
     refused = act(draft, "offer")
     after = act(draft, "reprice")
 
-    assert "700" not in page
+    assert "700.00" not in page
     assert refused.state == "drafting"
     assert (before, after.net) == (
         amounts.money("640.00", "GBP"),

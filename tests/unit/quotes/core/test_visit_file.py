@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +20,9 @@ from materials.core.errors import (
 )
 from materials.core.lengths import Length
 from quotes.core.errors import WrongFile
+from quotes.core.layout.orders import ASSUMED
 from quotes.core.visit_file import parse_visit, read_visit
+from quotes.core.visit_writer import written_visit
 from tests.builders import a_bare_visit, a_hall, a_kitchen_wall, a_shower, a_surface
 
 SCHEMA = json.loads(
@@ -218,3 +221,32 @@ def test_reader_and_published_form_know_the_same_fields(build: Any) -> None:
         assert not validator.is_valid(document), path
         with pytest.raises(Refusal):
             read_visit(document)
+
+
+def test_how_tile_is_ordered_is_read_and_written() -> None:
+    own = {"certainty": "0.9", "saved_of_eight": 7, "broken_cut": "2 %"}
+    visit = read_visit(a_bare_visit(ordering=own))
+
+    assert visit.ordering.certainty == Fraction(9, 10)
+    assert (visit.ordering.habits.saved, visit.ordering.habits.not_saved) == (7, 1)
+    assert visit.ordering.habits.broken_a_cut == Fraction(1, 50)
+    assert visit.ordering.habits.broken_a_whole == ASSUMED.habits.broken_a_whole
+    assert read_visit(written_visit(visit)) == visit
+    assert "ordering" not in written_visit(read_visit(a_bare_visit()))
+
+
+@pytest.mark.parametrize(
+    ("own", "path"),
+    [
+        ({"certainty": "1"}, "ordering.certainty"),
+        ({"certainty": "0.4"}, "ordering.certainty"),
+        ({"saved_of_eight": 8}, "ordering.saved_of_eight"),
+        ({"broken_cut": "101 %"}, "ordering.broken_cut"),
+        ({"luck": "1"}, "ordering.luck"),
+    ],
+)
+def test_an_order_that_cannot_be_is_refused(own: dict[str, object], path: str) -> None:
+    with pytest.raises(Refusal) as caught:
+        read_visit(a_bare_visit(ordering=own))
+
+    assert caught.value.field == path

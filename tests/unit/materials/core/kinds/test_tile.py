@@ -22,6 +22,7 @@ from materials.core.kinds.tile import (
 from materials.core.lengths import Length
 from materials.core.need import Extent, MaterialFacts, Step
 from materials.core.outlines import rectangle, ring_area
+from materials.core.quantities import whole_units
 
 mm = Length.mm
 
@@ -75,20 +76,23 @@ def test_a_set_out_s_count_replaces_the_guess_and_brings_its_plan() -> None:
 
     found = need(a_tile(), [a_wall(3000, 2000)], {"counted": counted})
 
-    assert (found.quantity, found.bound, found.plan) == (104, "", "plan")
+    assert (found.quantity, found.bound, found.plan) == (104, "", ("plan",))
     assert [step.label for step in found.working][-1] == "Set-out"
 
 
-def test_breakage_goes_up_to_whole_tiles_and_spares_are_added() -> None:
-    counted = Counted(tiles=104)
+def test_breakage_is_added_to_a_guess_and_spares_to_both() -> None:
+    """A set-out is ordered with its breakage, so a share is not added again."""
+    tile, wall = a_tile(loss=Fraction(3, 100)), a_wall(3000, 2000)
+    guess = need(a_tile(), [wall], {}).quantity
 
-    found = need(
-        a_tile(loss=Fraction(3, 100)),
-        [a_wall(3000, 2000)],
-        {"counted": counted, "pieces": 6},
+    counted = need(tile, [wall], {"counted": Counted(tiles=104), "pieces": 6})
+    guessed = need(tile, [wall], {"pieces": 6})
+
+    assert counted.quantity == 104 + 6
+    assert (
+        guessed.quantity
+        == guess + whole_units(guess * Fraction(3, 100), Fraction(1)) + 6
     )
-
-    assert found.quantity == 104 + 4 + 6
 
 
 def test_repeats_multiply_the_guess() -> None:

@@ -56,7 +56,7 @@ def test_chances_add_up_to_one(plan: ItemPlan) -> None:
 @some_cases
 def test_more_certainty_never_orders_less(plan: ItemPlan) -> None:
     orders = [
-        order(plan, habits=Habits(), wish=OrderWish(certainty=Fraction(c, 100))).tiles
+        order(plan, habits=Habits(), wish=OrderWish(certainty=Fraction(c, 100))).bought
         for c in (50, 75, 95, 99)
     ]
 
@@ -74,7 +74,7 @@ def test_the_chance_of_running_short_is_that_of_a_simulation() -> None:
         while left < 0.03 * 30 + 0.005 * 60:
             broken += 1
             left += rng.expovariate(1)
-        short += job.strict + -(-lost // 1) + broken > line.tiles
+        short += job.strict + -(-lost // 1) + broken > line.bought
 
     assert abs(short / 20_000 - float(line.short_chance)) < 0.01
 
@@ -84,7 +84,7 @@ def test_nothing_saveable_and_nothing_broken_orders_the_plan() -> None:
 
     line = order(plan(40, 9, 49), habits=calm, wish=OrderWish())
 
-    assert (line.tiles, line.short_chance) == (49, 0)
+    assert (line.bought, line.short_chance) == (49, 0)
 
 
 def test_a_setter_who_saves_more_needs_less() -> None:
@@ -92,8 +92,8 @@ def test_a_setter_who_saves_more_needs_less() -> None:
     careful = Habits(saved=60, not_saved=2)
 
     assert (
-        order(job, habits=careful, wish=OrderWish()).tiles
-        < order(job, habits=Habits(), wish=OrderWish()).tiles
+        order(job, habits=careful, wish=OrderWish()).bought
+        < order(job, habits=Habits(), wish=OrderWish()).bought
     )
 
 
