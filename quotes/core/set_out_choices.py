@@ -76,7 +76,7 @@ def choices_of(
         return None
     lattice = lattice_for(pattern, tile, wish)
     try:
-        surface = _surface(part)
+        surface = part_surface(part)
     except BadShape:
         return None
     task = Task(
@@ -97,7 +97,11 @@ def choices_of(
     )
 
 
-def _surface(part: LayerUse) -> Surface:
+def part_surface(part: LayerUse) -> Surface:
+    """Return a tiled part as a surface to lay.
+
+    Raises: BadShape for a part that touches itself.
+    """
     return Surface(
         outer=part.outline,
         holes=part.holes,

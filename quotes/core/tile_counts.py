@@ -253,12 +253,12 @@ def _tally(
     origin = one.pattern.get("origin", SYMMETRICAL)
     if isinstance(origin, str) and origin in AIMS:
         aim = origin if origin in aims else SYMMETRICAL
-        return _found(surface, lattice, rules, angle, aim)
+        return found_set_out(surface, lattice, rules, angle, aim)
     return count(surface, lattice, _given(one, origin, angle), rules)
 
 
 @lru_cache(maxsize=256)
-def _found(
+def found_set_out(
     surface: Surface, lattice: Lattice, rules: Rules, angle: Fraction, aim: str
 ) -> Tally:
     """Return the set-out of one part for an aim; kept, a page asks again and again."""

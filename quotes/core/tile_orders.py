@@ -109,7 +109,12 @@ def ledger_of(plans: Sequence[TilePlan], *, quantity: int, per_box: int) -> Orde
 
 def pooled(plans: Sequence[TilePlan]) -> ItemPlan:
     """Return the figures of all set-outs of one tile as one, repeats counted."""
-    rows = [_repeated(plan.figures, plan.times[0]) for plan in plans]
+    return summed([(plan.figures, plan.times[0]) for plan in plans])
+
+
+def summed(items: Sequence[tuple[ItemPlan, int]]) -> ItemPlan:
+    """Return the figures of plans of one tile as one, each so many times."""
+    rows = [_repeated(item, times) for item, times in items]
     whole = rows[0]
     for row in rows[1:]:
         whole = replace(

@@ -23,10 +23,12 @@ from quotes.core.layout.setout import (
     SYMMETRICAL,
     Proposal,
 )
+from quotes.core.niche_advice import Advice, niche_advice
 from quotes.core.set_out_choices import Choices, choices_of
-from quotes.core.taken import LayerUse
+from quotes.core.taken import LayerUse, Takeoff
 from quotes.core.takeoff import take_off
-from quotes.models import Surface
+from quotes.core.through import Through, set_out_through
+from quotes.models import Space, Surface
 from quotes.presenters.set_outs import drawn_set_out
 from quotes.queries.estimating import catalogue_of, visit_record
 
@@ -57,6 +59,20 @@ class PartChoices:
     rows: tuple[ChoiceRow, ...]
     across: str = ""
     up: str = ""
+    advice: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThroughRow:
+    """What a tile's parts of one space come to when their rows run through."""
+
+    material: str
+    tile: str
+    words: str
+    parts: tuple[tuple[str, str, str], ...]
+    rows: tuple[tuple[str, str, int, int], ...]
+    stands: bool
+    versions: tuple[tuple[str, int], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +80,7 @@ class ChoiceSheet:
     """The page of set-outs of a surface, or why there is none."""
 
     parts: tuple[PartChoices, ...] = ()
+    through: tuple[ThroughRow, ...] = ()
     refused: str = ""
 
 
@@ -84,15 +101,31 @@ def tiled_parts(
     """
     catalogue = catalogue_of(timezone.localdate())
     record = visit_record(surface.space.visit)
-    takeoff = take_off(record, catalogue)
-    parts = [
-        layer
-        for layer in takeoff.layers
-        if layer.surface_id == str(surface.uid)
-        and layer.role == "tile"
-        and layer.material
+    parts = _tiled(take_off(record, catalogue))
+    own = [part for part in parts if part.surface_id == str(surface.uid)]
+    return own, catalogue, record.ordering
+
+
+def _tiled(takeoff: Takeoff) -> list[LayerUse]:
+    return [
+        layer for layer in takeoff.layers if layer.role == "tile" and layer.material
     ]
-    return parts, catalogue, record.ordering
+
+
+def through_of(space: Space) -> tuple[Through, ...]:
+    """Return what of a stored space can be set out with its rows running through.
+
+    Raises: Refusal where the visit cannot be taken off.
+    """
+    record, catalogue = visit_record(space.visit), catalogue_of(timezone.localdate())
+    measured = next(one for one in record.spaces if one.id == str(space.uid))
+    return set_out_through(
+        _tiled(take_off(record, catalogue)),
+        measured,
+        catalogue,
+        system=record.system,
+        ordering=record.ordering,
+    )
 
 
 def choice_sheet(surface: Surface) -> ChoiceSheet:
@@ -109,14 +142,24 @@ def choice_sheet(surface: Surface) -> ChoiceSheet:
             )
             for part in parts
         ]
+        through = through_of(surface.space)
     except Refusal as refusal:
         return ChoiceSheet(refused=refusal.sentence)
+    versions = {
+        str(uid): version
+        for uid, version in surface.space.surfaces.values_list("uid", "version")
+    }
     return ChoiceSheet(
+        through=tuple(
+            _through(one, catalogue, page, versions)
+            for one in through
+            if any(part.part.surface_id == str(surface.uid) for part in one.parts)
+        ),
         parts=tuple(
             _part(place, choices, catalogue[choices.part.material], page)
             for place, choices in enumerate(found)
             if choices is not None
-        )
+        ),
     )
 
 
@@ -138,6 +181,75 @@ def _part(
         rows=tuple(_row(choices, one, material, page) for one in choices.proposals),
         across=str(own[0]),
         up=str(own[1]),
+        advice=_advice(choices, material, page),
+    )
+
+
+def _advice(choices: Choices, material: MaterialFacts, page: _Page) -> tuple[str, ...]:
+    """Return where openings had better stand, for the set-out that stands now."""
+    standing = [one for one in choices.proposals if one.aim == choices.chosen]
+    tally = (standing or list(choices.proposals))[0].tallies[0]
+    return tuple(
+        advice_words(one, page.system)
+        for one in niche_advice(choices.part, tally, material, system=page.system)
+    )
+
+
+def advice_words(advice: Advice, system: str) -> str:
+    """Return an advice as a sentence a setter can act on."""
+
+    def size(ticks: int) -> str:
+        return Length(ticks).text(system)
+
+    moves = []
+    if advice.right:
+        way = _("to the right") if advice.right > 0 else _("to the left")
+        moves.append(f"{size(abs(advice.right))} {way}")
+    if advice.up:
+        way = _("up") if advice.up > 0 else _("down")
+        moves.append(f"{size(abs(advice.up))} {way}")
+    return _(
+        "Before framing: move the opening of %(width)s × %(height)s that stands "
+        "%(left)s from the left and %(bottom)s up by %(move)s; the narrowest strip "
+        "beside it is then %(then)s instead of %(now)s."
+    ) % {
+        "width": size(advice.width), "height": size(advice.height),
+        "left": size(advice.left), "bottom": size(advice.bottom),
+        "move": _(" and ").join(moves),
+        "then": size(advice.cut_then), "now": size(advice.cut),
+    }  # fmt: skip
+
+
+def _through(
+    one: Through,
+    catalogue: dict[str, MaterialFacts],
+    page: _Page,
+    versions: dict[str, int],
+) -> ThroughRow:
+    def size(ticks: int) -> str:
+        return Length(ticks).text(page.system)
+
+    words = _("The courses stand on one line round all walls.")
+    if one.joins_floor:
+        words += " " + _("Joints of the floor run on into the wall it meets.")
+    words += " " + _(
+        "Taken is that all walls stand on one level: check it with a laser."
+    )
+    return ThroughRow(
+        material=one.parts[0].part.material,
+        tile=catalogue[one.parts[0].part.material].name,
+        words=words,
+        parts=tuple(
+            (part.part.place, size(part.across), size(part.up)) for part in one.parts
+        ),
+        rows=(
+            (_("Running through"), size(one.narrowest), one.cuts, one.tiles),
+            (_("As it stands"), size(one.narrowest_now), one.cuts_now, one.tiles_now),
+        ),
+        stands=one.stands,
+        versions=tuple(
+            (part.part.surface_id, versions[part.part.surface_id]) for part in one.parts
+        ),
     )
 
 

@@ -237,6 +237,49 @@ def save_surface(
     return row
 
 
+@transaction.atomic
+def keep_set_outs(
+    *,
+    space: Space,
+    patterns: Mapping[str, Mapping[str, Any]],
+    versions: Mapping[str, int],
+    person: Person,
+    key: str,
+) -> None:
+    """Keep the patterns of several surfaces of a space, by their ids, all or none.
+
+    Raises: Refusal for a surface that is gone or was changed since `versions`.
+    """
+    claim = once(
+        key=key,
+        purpose="keep set-outs",
+        person=person,
+        payload={"space": space.pk, "patterns": dict(patterns)},
+    )
+    if claim.outcome:
+        return
+    visit = _locked(space.visit, None)
+    rows = {
+        str(row.uid): row
+        for row in Surface.objects.select_for_update(of=("self",)).filter(space=space)
+    }
+    for uid, pattern in patterns.items():
+        row = rows.get(uid)
+        if row is None or row.version != versions.get(uid):
+            raise Refusal(
+                _(
+                    "One of the surfaces was changed on another screen meanwhile; "
+                    "look at the set-outs again."
+                ),
+                field="version",
+            )
+        row.facts = {**row.facts, "pattern": dict(pattern)}
+        row.version += 1
+        saved(row)
+    check_visit(visit)
+    claim.settle(space.pk)
+
+
 def _surface_row(space: Space, surface: Surface | None, version: int | None) -> Surface:
     if surface is None:
         return Surface(space=space, position=space.surfaces.count())

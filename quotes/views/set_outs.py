@@ -12,13 +12,16 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from materials.core.errors import Refusal
+from materials.core.lengths import Length
 from materials.views.access import person_of, request_key
 from quotes import queries, services
 from quotes.core.set_out_choices import chosen_pattern
 from quotes.models import Surface
-from quotes.presenters.set_out_choices import choice_sheet, tiled_parts
+from quotes.presenters.set_out_choices import choice_sheet, through_of, tiled_parts
 from quotes.queries.visit_files import surface_file
 from quotes.views.visits import posted_version
+
+THROUGH = "through"
 
 
 @require_http_methods(["GET", "POST"])
@@ -30,7 +33,10 @@ def set_outs(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     refused = ""
     if request.method == "POST":
         try:
-            _pick(request, surface)
+            if request.POST.get("aim") == THROUGH:
+                _pick_through(request, surface)
+            else:
+                _pick(request, surface)
         except Refusal as refusal:
             refused = refusal.sentence
         else:
@@ -45,6 +51,49 @@ def set_outs(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     }
     status = 422 if refused else 200
     return render(request, "quotes/set_outs.html", context, status=status)
+
+
+def _pick_through(request: HttpRequest, surface: Surface) -> None:
+    """Keep the chalk lines of every part whose rows run through, all or none.
+
+    Raises: Refusal when nothing runs through any more, or a surface was changed.
+    """
+    wanted = request.POST.get("material", "")[:80]
+    found = [
+        one for one in through_of(surface.space) if one.parts[0].part.material == wanted
+    ]
+    if not found:
+        raise Refusal(
+            _("Nothing runs through here any more; look at the surface again."),
+            field="aim",
+        )
+    seen = dict(
+        pair.rsplit(":", 1)
+        for pair in request.POST.getlist("seen")[:200]
+        if pair.count(":") == 1
+    )
+    system = surface.space.visit.system
+    lines = {
+        one.part.surface_id: (
+            {"name": "stack", **one.part.pattern},
+            [Length(one.across).text(system), Length(one.up).text(system)],
+        )
+        for one in found[0].parts
+    }
+    services.keep_set_outs(
+        space=surface.space,
+        patterns={
+            uid: {**pattern, "origin": origin}
+            for uid, (pattern, origin) in lines.items()
+        },
+        versions={uid: _version(seen.get(uid, "")) for uid in lines},
+        person=person_of(request),
+        key=request_key(request),
+    )
+
+
+def _version(text: str) -> int:
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 9 else 0
 
 
 def _pick(request: HttpRequest, surface: Surface) -> None:

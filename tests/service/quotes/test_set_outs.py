@@ -162,3 +162,79 @@ def test_the_same_pick_twice_is_one_change() -> None:
     version = wall.version
     wall.refresh_from_db()
     assert wall.version == version + 1
+
+
+def a_wall_of(visit: Visit) -> Surface:
+    return Surface.objects.filter(space__visit=visit, role="wall").first()  # type: ignore[return-value]
+
+
+def through_form(visit: Visit, **changes: Any) -> dict[str, Any]:
+    """Return what the page's form for rows that run through would post."""
+    surface = a_wall_of(visit)
+    page = signed_in(ben()).get(reverse("set-outs", args=[surface.uid]))
+    (one, *_rest) = page.context["sheet"].through
+    return {
+        "aim": "through",
+        "material": one.material,
+        "seen": [f"{uid}:{version}" for uid, version in one.versions],
+        "request_key": new_key(),
+        **changes,
+    }
+
+
+def test_rows_that_run_through_are_kept_on_every_wall_at_once() -> None:
+    visit = a_shower()
+    form = through_form(visit)
+    browser = signed_in(ben())
+    where = reverse("set-outs", args=[a_wall_of(visit).uid])
+
+    answer = browser.post(where, form)
+    again = browser.post(where, form)
+
+    assert (answer.status_code, again.status_code) == (302, 302)
+    walls = Surface.objects.filter(space__visit=visit, role="wall")
+    kept = [row.facts["pattern"]["origin"] for row in walls]
+    assert len(kept) == 3
+    assert len({up for _across, up in kept}) == 1
+    assert {row.version for row in walls} == {2}
+    (one, *_rest) = browser.get(where).context["sheet"].through
+    assert one.stands
+    assert "This stands now." in browser.get(where).content.decode()
+
+
+def test_a_wall_changed_meanwhile_keeps_every_wall_as_it_was() -> None:
+    visit = a_shower()
+    form = through_form(visit)
+    row = a_wall_of(visit)
+    row.version += 1
+    row.save()
+
+    answer = signed_in(ben()).post(reverse("set-outs", args=[row.uid]), form)
+
+    assert answer.status_code == 422
+    assert "changed on another screen" in answer.content.decode()
+    walls = Surface.objects.filter(space__visit=visit, role="wall")
+    assert not any("pattern" in wall.facts for wall in walls)
+
+
+@pytest.mark.parametrize(
+    "changes", [{"material": "nobody"}, {"seen": ["x"]}, {"seen": []}]
+)
+def test_a_form_that_fits_nothing_is_refused(changes: dict[str, Any]) -> None:
+    visit = a_shower()
+
+    answer = signed_in(ben()).post(
+        reverse("set-outs", args=[a_wall_of(visit).uid]), through_form(visit, **changes)
+    )
+
+    assert answer.status_code == 422
+
+
+def test_the_page_says_where_an_opening_had_better_stand() -> None:
+    visit = a_shower()
+    pages = [
+        text_of(signed_in(ben()), "set-outs", wall.uid)
+        for wall in Surface.objects.filter(space__visit=visit, role="wall")
+    ]
+
+    assert any("Before framing: move the opening of" in page for page in pages)
