@@ -102,8 +102,8 @@ def room(rng: random.Random) -> tuple[Surface, ...]:
     )
 
 
-def job(rng: random.Random) -> tuple[ItemPlan, int, dict[str, int]]:
-    """Return the plan of one random job, its box, and what each policy orders."""
+def drawn(rng: random.Random) -> tuple[tuple[Surface, ...], ItemPlan, int]:
+    """Return the surfaces of one random job, its plan, and the table's flat share."""
     surfaces = room(rng)
     _, key, own, angle, flat, _ = rng.choices(PATTERNS, [p[-1] for p in PATTERNS])[0]
     least = min(
@@ -126,7 +126,14 @@ def job(rng: random.Random) -> tuple[ItemPlan, int, dict[str, int]]:
         angle=Fraction(angle),
     )
     (plan,) = cut_plan(symmetrical(task), rules, certify=False).items
-    per_box = max(1, round(rng.uniform(0.8, 1.4) * 1e6 / (length * width)))
+    return surfaces, plan, flat
+
+
+def job(rng: random.Random) -> tuple[ItemPlan, int, dict[str, int]]:
+    """Return the plan of one random job, its box, and what each policy orders."""
+    surfaces, plan, flat = drawn(rng)
+    square_mm = float(plan.item.area) / MM**2
+    per_box = max(1, round(rng.uniform(0.8, 1.4) * 1e6 / square_mm))
     area = float(sum(surface.area for surface in surfaces) / plan.item.area)
     orders = {
         "table": area * (1 + flat / 100), "flat 20": area * 1.2, "flat 40": area * 1.4,

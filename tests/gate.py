@@ -35,7 +35,7 @@ FEW = {"GAUGEROD_CASES": os.environ.get("GAUGEROD_CASES", "500")}
 ROOMS = "tests/unit/quotes/core/layout/test_rooms.py"
 """Random rooms counted twice, 10,000 of them; few in the quick gate."""
 UNTYPED = ["tests/unit", *(f"--deselect={one}" for one in (*TYPED, ROOMS))]
-BENCHES = ("layout", "order", "cutting", "pages")
+BENCHES = ("layout", "order", "first_guess", "cutting", "pages")
 SMOKE = {"order": ("--rooms", "20", "--seeds", "1")}
 """What makes a benchmark short, where that is not `--smoke`."""
 

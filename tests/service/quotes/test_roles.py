@@ -63,6 +63,7 @@ TABLE = {
     "clients": (200, 403, 200, AWAY),
     "visits": (200, 200, 200, AWAY),
     "add-visit": (200, 200, 200, AWAY),
+    "first-guess": (200, 200, 200, AWAY),
     "visit": (200, 200, 200, AWAY),
     "change-visit": (200, 200, 200, AWAY),
     "copy-visit": (200, 403, 403, AWAY),
