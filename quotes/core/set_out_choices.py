@@ -23,9 +23,11 @@ from quotes.core.patterns import pattern_named
 from quotes.core.taken import LayerUse
 from quotes.core.tile_counts import (
     MOST_TILES,
+    is_laid_of_one,
     lattice_for,
     number_of,
     parameters_of,
+    summed,
 )
 from quotes.core.tile_orders import ordered_item, ordering_for
 
@@ -48,7 +50,7 @@ class Choices:
 
     def needed(self, proposal: Proposal) -> int:
         """Tiles of one proposal that are enough with the business's certainty."""
-        (item,) = proposal.plan.items
+        item = summed([(one, 1) for one in proposal.plan.items])
         return ordered_item(item, self.ordering, times=self.part.times).needed
 
 
@@ -69,7 +71,7 @@ def choices_of(
     pattern = pattern_named(str(wish.get("name", "stack")))
     if tile is None or is_mosaic(tile):
         return None
-    if set(pattern.tile_keys) != {"length", "width"}:
+    if not is_laid_of_one(pattern):
         return None
     field = (tile.length + tile.joint).by(tile.width + tile.joint)
     if part.area.ticks2 > MOST_TILES * field.ticks2:

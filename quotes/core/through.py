@@ -28,8 +28,8 @@ from quotes.core.pattern import Lattice
 from quotes.core.patterns import pattern_named
 from quotes.core.set_out_choices import own_origin, part_surface
 from quotes.core.taken import LayerUse
-from quotes.core.tile_counts import found_set_out, lattice_for, number_of
-from quotes.core.tile_orders import ordered_item, ordering_for, summed
+from quotes.core.tile_counts import found_set_out, lattice_for, number_of, summed
+from quotes.core.tile_orders import ordered_item, ordering_for
 from quotes.core.visit import Space, Surface
 
 GRAIN = {"metric": MM // 10, "imperial": INCH // 64}

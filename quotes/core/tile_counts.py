@@ -49,8 +49,42 @@ otherwise (`reuse_up_to`)."""
 SLABS = Source.shop_practice("slabs are bought by the piece")
 SET_OUT = Source(title="count: whole and cut tiles of the set-out")
 
+ONE_PRODUCT = (
+    "stack", "running_bond", "herringbone", "basketweave", "hexagon", "chevron",
+)  # fmt: skip
+
 MOST_TILES = 20_000
 """Beyond this a count would keep a page waiting; the bounds stand in for it."""
+
+
+def repeated(item: ItemPlan, times: int) -> ItemPlan:
+    """Return the figures of a plan that stands several times."""
+    return replace(
+        item,
+        full=item.full * times,
+        cut=item.cut * times,
+        area_bound=item.area_bound * times,
+        free=None,
+        strict=item.strict * times,
+        lower_bound=item.lower_bound * times,
+        tiles=(),
+    )
+
+
+def summed(items: Sequence[tuple[ItemPlan, int]]) -> ItemPlan:
+    """Return the figures of plans of one product as one, each so many times."""
+    rows = [repeated(item, times) for item, times in items]
+    whole = rows[0]
+    for row in rows[1:]:
+        whole = replace(
+            whole,
+            full=whole.full + row.full,
+            cut=whole.cut + row.cut,
+            area_bound=whole.area_bound + row.area_bound,
+            strict=whole.strict + row.strict,
+            lower_bound=whole.lower_bound + row.lower_bound,
+        )
+    return whole
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +121,7 @@ class TilePlan:
     @property
     def figures(self) -> ItemPlan:
         """The figures of what is bought: the tile, or the sheets of a mosaic."""
-        item, sheets = self.plan.items[0], self.sheets
+        item, sheets = summed([(one, 1) for one in self.plan.items]), self.sheets
         if sheets is None:
             return item
         return replace(
@@ -109,7 +143,7 @@ def counted_tiles(
     """Return the set-outs of all parts of a layer, or None where one is not counted.
 
     A mosaic counts its chips and needs sheets. Not counted: patterns of more than
-    one tile, hexagons, very many small tiles or chips, and a part that touches itself
+    one product, very many small tiles or chips, and a part that touches itself
     where openings meet; their need stays a bound. Parts that stand several times are
     counted once and multiplied, so offcuts are not carried from one repeat to the
     next.
@@ -149,7 +183,7 @@ def _planned(
 ) -> TilePlan | None:
     wish = parts[0].pattern
     pattern = pattern_named(str(wish.get("name", "stack")))
-    if set(pattern.tile_keys) != {"length", "width"}:
+    if not is_laid_of_one(pattern):
         return None
     field = (tile.length + tile.joint).by(tile.width + tile.joint)
     area = sum(one.extent.area.ticks2 for one in parts)
@@ -214,15 +248,28 @@ def parameters_of(
     return parameters
 
 
+def is_laid_of_one(pattern: Pattern) -> bool:
+    """Return whether one product makes the whole pattern.
+
+    So no large and small squares, nor octagons with their dots. The two hands of a
+    chevron come from one product, in boxes of both.
+    """
+    return pattern.key in ONE_PRODUCT
+
+
 def lattice_for(
     pattern: Pattern, tile: TileFacts, wish: Mapping[str, object]
 ) -> Lattice:
     """Return the lattice of a pattern as a layer or region wishes it.
 
+    A hexagon is as large as the smaller of its sizes: from flat to flat.
+
     Raises: Refusal for a tile the pattern does not take.
     """
     parameters = parameters_of(pattern, wish)
-    sizes = {"length": tile.length.ticks, "width": tile.width.ticks}
+    length, width = tile.length.ticks, tile.width.ticks
+    sizes = {"length": length, "width": width, "across": min(length, width)}
+    sizes = {key: sizes[key] for key in pattern.tile_keys}
     return made(pattern, sizes, tile.joint.ticks, parameters)
 
 

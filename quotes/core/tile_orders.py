@@ -26,7 +26,7 @@ from quotes.core.layout.orders import (
     order,
 )
 from quotes.core.layout.reuse import ItemPlan
-from quotes.core.tile_counts import TilePlan
+from quotes.core.tile_counts import TilePlan, repeated, summed
 
 OWN_HABITS = Source.shop_practice("the business's own settings")
 
@@ -81,7 +81,7 @@ def order_of(plans: Sequence[TilePlan]) -> OrderLine:
 def ordered_item(item: ItemPlan, ordering: Ordering, *, times: int = 1) -> OrderLine:
     """Return the tiles of one plan, repeated, that are enough with the certainty."""
     wish = OrderWish(certainty=ordering.certainty)
-    return order(_repeated(item, times), habits=ordering.habits, wish=wish)
+    return order(repeated(item, times), habits=ordering.habits, wish=wish)
 
 
 def ledger_of(plans: Sequence[TilePlan], *, quantity: int, per_box: int) -> OrderLine:
@@ -110,35 +110,6 @@ def ledger_of(plans: Sequence[TilePlan], *, quantity: int, per_box: int) -> Orde
 def pooled(plans: Sequence[TilePlan]) -> ItemPlan:
     """Return the figures of all set-outs of one tile as one, repeats counted."""
     return summed([(plan.figures, plan.times[0]) for plan in plans])
-
-
-def summed(items: Sequence[tuple[ItemPlan, int]]) -> ItemPlan:
-    """Return the figures of plans of one tile as one, each so many times."""
-    rows = [_repeated(item, times) for item, times in items]
-    whole = rows[0]
-    for row in rows[1:]:
-        whole = replace(
-            whole,
-            full=whole.full + row.full,
-            cut=whole.cut + row.cut,
-            area_bound=whole.area_bound + row.area_bound,
-            strict=whole.strict + row.strict,
-            lower_bound=whole.lower_bound + row.lower_bound,
-        )
-    return whole
-
-
-def _repeated(item: ItemPlan, times: int) -> ItemPlan:
-    return replace(
-        item,
-        full=item.full * times,
-        cut=item.cut * times,
-        area_bound=item.area_bound * times,
-        free=None,
-        strict=item.strict * times,
-        lower_bound=item.lower_bound * times,
-        tiles=(),
-    )
 
 
 def _order_steps(plans: Sequence[TilePlan], line: OrderLine) -> tuple[Step, ...]:

@@ -128,9 +128,29 @@ def test_the_working_shows_whole_cut_and_reuse() -> None:
 
 
 def test_a_pattern_of_other_tiles_stays_a_bound() -> None:
-    found = need(1000, 900, pattern={"name": "hexagon"})
+    for name in ("hopscotch", "windmill", "octagon_dot", "modular"):
+        found = need(1000, 900, pattern={"name": name})
 
-    assert "first guess" in found.bound
+        assert "first guess" in found.bound
+
+
+def test_hexagons_are_counted_from_flat_to_flat() -> None:
+    """Of 297 mm and a joint of 3 a hexagon and its joints cover 0.0779 m²."""
+    found = need(3000, 3000, pattern={"name": "hexagon"},
+                 facts={"length": "297", "width": "343"})  # fmt: skip
+    plan = plan_of(found).plan
+
+    assert found.bound == ""
+    assert 0 < plan.full < 9_000_000 / 77_942 < plan.no_reuse
+
+
+def test_both_hands_of_a_chevron_are_ordered() -> None:
+    found = need(2000, 1500, pattern={"name": "chevron", "slope": "45"})
+    plan = plan_of(found)
+
+    assert len(plan.plan.items) == 2
+    assert plan.figures.full == sum(item.full for item in plan.plan.items)
+    assert found.quantity >= plan.plan.strict
 
 
 def test_very_many_tiles_stay_a_bound() -> None:
