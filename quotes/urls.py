@@ -15,6 +15,7 @@ from quotes.views import (
     pricing,
     quotes,
     set_outs,
+    stairs,
     surfaces,
     visits,
 )
@@ -23,6 +24,7 @@ urlpatterns = [
     path("business/", business.business, name="business"),
     path("clients/", parties.clients, name="clients"),
     path("visits/", visits.visits, name="visits"),
+    path("visits/stairs/", stairs.stairs, name="stairs"),
     path("visits/guess/", first_guess.guess, name="first-guess"),
     path("visits/new/", visits.add_visit, name="add-visit"),
     path("visits/<uuid:uid>/", visits.visit, name="visit"),

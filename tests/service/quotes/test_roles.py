@@ -64,6 +64,7 @@ TABLE = {
     "visits": (200, 200, 200, AWAY),
     "add-visit": (200, 200, 200, AWAY),
     "first-guess": (200, 200, 200, AWAY),
+    "stairs": (200, 200, 200, AWAY),
     "visit": (200, 200, 200, AWAY),
     "change-visit": (200, 200, 200, AWAY),
     "copy-visit": (200, 403, 403, AWAY),
