@@ -15,7 +15,6 @@ from materials.forms.values import (
     DayInput,
     LengthInput,
     MoneyInput,
-    NumberInput,
     WholeInput,
 )
 from materials.models import Supplier
@@ -111,7 +110,11 @@ class PackForm(forms.Form):
     label = forms.CharField(
         label=_("Pack"), max_length=80, help_text=_("as written on it: bag 20 kg")
     )
-    content = NumberInput(label=_("Holds"))
+    content = forms.CharField(
+        label=_("Holds"),
+        max_length=40,
+        help_text=_("a number, or with its unit; of tile also the area: 1.44 m2"),
+    )
     supplier_code = forms.CharField(
         label=_("Merchant's code"), max_length=60, required=False
     )

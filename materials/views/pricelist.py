@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
@@ -10,8 +12,8 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from materials import presenters, queries, services
-from materials.core.errors import Refusal
-from materials.core.kind import Kind
+from materials.core.errors import OutOfRange, Refusal
+from materials.core.kind import Kind, read_facts
 from materials.core.kinds import KINDS, kind_of
 from materials.forms.pricelist import (
     FindForm,
@@ -114,6 +116,23 @@ def product(request: HttpRequest, pk: int) -> HttpResponseBase:
     return render(request, "materials/product.html", context, status=form_status(form))
 
 
+def _content(material: Material, text: str) -> Fraction:
+    """Return what a pack holds, as typed: a number, 25 kg, or 1.44 m2 of tile.
+
+    Raises: Refusal at `content` for what is no amount of this kind, or nothing.
+    """
+    kind, business = kind_of(material.kind), queries.business()
+    system = business.system if business else "metric"
+    try:
+        facts = read_facts(kind, material.facts, system=system)
+        found = kind.content_of(text, facts)
+    except Refusal as refusal:
+        raise refusal.at("content") from refusal
+    if found <= 0:
+        raise OutOfRange(_("A pack holds more than nothing."), field="content")
+    return found
+
+
 @roles(OWNER, OFFICE)
 @require_http_methods(["GET", "POST"])
 def add_pack(request: HttpRequest, pk: int) -> HttpResponseBase:
@@ -128,7 +147,7 @@ def add_pack(request: HttpRequest, pk: int) -> HttpResponseBase:
                 entry=PackEntry(
                     supplier=entry["supplier"],
                     label=entry["label"],
-                    content=entry["content"],
+                    content=_content(material, entry["content"]),
                     supplier_code=entry["supplier_code"],
                     lead_days=entry["lead_days"],
                     special_order=entry["special_order"],

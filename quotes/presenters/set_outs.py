@@ -109,7 +109,11 @@ def _sheet(
             for row in _places(plan, system, style, width, name=f"{safe}-t{at}")
         ),
         ledger=_ledger_rows(ledger, is_guessed=bool(need.bound)),
-        bought=_("%(boxes)d boxes of %(each)d: %(tiles)d tiles")
+        bought=(
+            _("%(boxes)d boxes of %(each)d: %(tiles)d sheets")
+            if plans[0].sheets
+            else _("%(boxes)d boxes of %(each)d: %(tiles)d tiles")
+        )
         % {"boxes": ledger.boxes, "each": ledger.per_box, "tiles": ledger.bought},
         chance=_chance(ledger, plans[0].ordering),
         lot=_("All boxes of one lot; look at the mark on each before the first cut."),
@@ -152,19 +156,21 @@ def _chance(ledger: OrderLine, ordering: Ordering) -> str:
 def verdict_words(plans: tuple[TilePlan, ...]) -> str:
     """Return what is known of the fewest tiles, as a sentence."""
     item = pooled(plans)
+    word = _("sheets") if plans[0].sheets else _("tiles")
     least = sum(_least(plan) * plan.times[0] for plan in plans)
     least = max(least, item.area_bound)
     if least >= item.strict:
         return _(
-            "%(tiles)d tiles if every offcut is used; %(fewer)d cannot be enough."
+            "%(tiles)d %(word)s if every offcut is used; %(fewer)d cannot be enough."
         ) % {
             "tiles": item.strict,
+            "word": word,
             "fewer": item.strict - 1,
         }
     return _(
-        "%(tiles)d tiles if every offcut is used; fewer than %(least)d cannot be "
+        "%(tiles)d %(word)s if every offcut is used; fewer than %(least)d cannot be "
         "enough, between the two nothing is proven."
-    ) % {"tiles": item.strict, "least": least}
+    ) % {"tiles": item.strict, "word": word, "least": least}
 
 
 def _least(plan: TilePlan) -> int:

@@ -295,3 +295,25 @@ def test_the_starter_list_taken_twice_adds_nothing() -> None:
     assert take_price_list(listed=listed, person=ada()) == 0
 
     assert Material.objects.count() == 1
+
+
+def test_a_box_of_tile_is_taken_by_the_area_printed_on_it() -> None:
+    """0.27 m² of 300 by 300 are three; 0.25 m² are no whole number of them."""
+    a_business()
+    tile = Material.objects.create(
+        name="Tile", kind="tile", code="T-300",
+        facts={"length": "300", "width": "300", "thickness": "8", "joint": "3"},
+    )  # fmt: skip
+    browser, supplier = signed_in(olive()), a_supplier()
+
+    send(
+        browser, "add-pack", tile.pk, supplier=supplier.pk,
+        **{**PACK, "content": "0.27 m2"},
+    )  # fmt: skip
+    wrong = send(
+        browser, "add-pack", tile.pk, expect=422, supplier=supplier.pk,
+        **{**PACK, "content": "0.25 m2", "label": "other"},
+    )  # fmt: skip
+
+    assert Pack.objects.get().content == 3
+    assert 'id="id_content_error"' in wrong.content.decode()

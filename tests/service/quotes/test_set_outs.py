@@ -32,7 +32,9 @@ def test_every_tiled_part_is_drawn_with_its_cuts_and_its_ledger() -> None:
             assert 'class="cl"' in part.svg
             assert part.origin.startswith("Chalk lines: ")
         ledger = [int(count.replace("−", "-")) for _word, count in tile.ledger]
-        assert tile.bought.endswith(f": {sum(ledger)} tiles")
+        word = "sheets" if "osaic" in tile.name else "tiles"
+        assert tile.bought.endswith(f": {sum(ledger)} {word}")
+        assert f" {word} if every offcut" in tile.verdict
         assert "cannot be enough" in tile.verdict
 
 
