@@ -124,6 +124,8 @@ NOT_CREATING = {
     "sign-out": "a session",
     "change-person": "changes a row",
     "price-list": "reads",
+    "first-guess": "reads",
+    "stairs": "reads",
     "product": "changes a row",
     "kept-file": "reads",
     "rack": "reads",
