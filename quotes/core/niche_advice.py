@@ -15,6 +15,7 @@ from quotes.core.geometry import TickRing
 from quotes.core.layout.counting import count
 from quotes.core.layout.lines import Edge, Row, best_shift
 from quotes.core.layout.records import Rules, Surface, Tally
+from quotes.core.layout.search import rough_size
 from quotes.core.set_out_choices import part_surface
 from quotes.core.taken import LayerUse
 from quotes.core.through import straight_rows
@@ -30,10 +31,11 @@ STEP = {"metric": MM, "imperial": INCH // 16}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Advice:
-    """How far to move one opening, and the smallest cut beside it before and after.
+    """How far to move one opening, and the narrowest strip there before and after.
 
     `left` and `bottom` are where it stands, from the part's lower left; `right` and
-    `up` are how far it should move, below nought for left and down. Units: ticks.
+    `up` are how far it should move, below nought for left and down. The strips are
+    those on the sides it moves towards and from. Units: ticks.
     """
 
     left: int
@@ -91,11 +93,13 @@ def _advice(
             moves[axis], then[axis] = move, cut
     if moves == [0, 0] or not _is_no_worse(surface, at, tally, (moves[0], moves[1])):
         return None
+    moved = [axis for axis in (0, 1) if moves[axis]]
     (left, right), (bottom, top) = ends
     x, y = (min(corner[axis] for corner in surface.outer) for axis in (0, 1))
     return Advice(
         left=left - x, bottom=bottom - y, width=right - left, height=top - bottom,
-        right=moves[0], up=moves[1], cut=min(cuts), cut_then=min(then),
+        right=moves[0], up=moves[1], cut=min(cuts[axis] for axis in moved),
+        cut_then=min(then[axis] for axis in moved),
     )  # fmt: skip
 
 
@@ -128,7 +132,8 @@ def _is_no_worse(
     there = replace(surface, holes=holes)
     after = count(there, tally.lattice, tally.set_out, Rules())
     before = count(surface, tally.lattice, tally.set_out, Rules())
-    return (after.smallest_cut or 0) >= (before.smallest_cut or 0)
+    # Where nothing is cut any more, nothing is worse.
+    return rough_size(after.smallest_cut) >= rough_size(before.smallest_cut)
 
 
 __all__ = ["Advice", "niche_advice"]

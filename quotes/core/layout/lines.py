@@ -5,7 +5,8 @@ niches and windows. A row of tiles stands on a line, one module (tile and joint)
 the other, and each edge cuts the tile it falls in. Surfaces that share the axis, such
 as three walls that share their courses, are just more edges.
 
-Units: ticks. Exact: the smallest cut, as a function of the line, is made of straight
+Units: ticks. Exact where no cut is too small to count, else to within that `slack`: the
+smallest cut, as a function of the line, is made of straight
 pieces that rise or fall by one, so its best lies where an edge meets the side of a
 tile, or half-way between such places of two edges.
 """

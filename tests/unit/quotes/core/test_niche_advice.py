@@ -60,3 +60,21 @@ def test_no_niche_is_moved_further_than_a_stud_allows_or_through_a_wall() -> Non
             assert max(abs(one.right), abs(one.up)) <= REACH
             assert one.cut_then - one.cut >= 5 * MM
     assert all(one.right > -10 * MM for one in advised(20, 600))
+
+
+def test_a_move_after_which_nothing_is_cut_is_advised() -> None:
+    """Seven by seven whole tiles, a niche of one tile's place: 17 mm left of where it
+    is drawn, no tile of the wall is cut at all."""
+    (found,) = advised(617, 600, height="300")
+
+    assert found.right == -17 * MM
+    assert found.cut_then == 297 * MM
+
+
+def test_the_strips_named_are_those_of_the_direction_it_moves_in() -> None:
+    """Above and below lie 75 mm each, as good as it gets; beside it 100 and 197 mm,
+    and 140 and 157 mm after the 40 mm that it may move."""
+    (found,) = advised(700, 675, height="447")
+
+    assert (found.right, found.up) == (40 * MM, 0)
+    assert (found.cut, found.cut_then) == (100 * MM, 140 * MM)
