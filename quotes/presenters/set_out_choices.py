@@ -70,7 +70,7 @@ class ThroughRow:
     tile: str
     words: str
     parts: tuple[tuple[str, str, str], ...]
-    rows: tuple[tuple[str, str, int, int], ...]
+    rows: tuple[tuple[str, str, int, int, Money | None], ...]
     stands: bool
     versions: tuple[tuple[str, int], ...]
 
@@ -220,6 +220,16 @@ def advice_words(advice: Advice, system: str) -> str:
     }  # fmt: skip
 
 
+def _through_words(one: Through) -> str:
+    words = _("The courses stand on one line round all walls.")
+    if one.joins_floor:
+        words += " " + _("Joints of the floor run on into the wall it meets.")
+    words += " " + _(
+        "Taken is that all walls stand on one level: check it with a laser."
+    )
+    return words
+
+
 def _through(
     one: Through,
     catalogue: dict[str, MaterialFacts],
@@ -229,22 +239,29 @@ def _through(
     def size(ticks: int) -> str:
         return Length(ticks).text(page.system)
 
-    words = _("The courses stand on one line round all walls.")
-    if one.joins_floor:
-        words += " " + _("Joints of the floor run on into the wall it meets.")
-    words += " " + _(
-        "Taken is that all walls stand on one level: check it with a laser."
-    )
+    material = catalogue[one.parts[0].part.material]
     return ThroughRow(
-        material=one.parts[0].part.material,
-        tile=catalogue[one.parts[0].part.material].name,
-        words=words,
+        material=material.code,
+        tile=material.name,
+        words=_through_words(one),
         parts=tuple(
             (part.part.place, size(part.across), size(part.up)) for part in one.parts
         ),
         rows=(
-            (_("Running through"), size(one.narrowest), one.cuts, one.tiles),
-            (_("As it stands"), size(one.narrowest_now), one.cuts_now, one.tiles_now),
+            (
+                _("Running through"),
+                size(one.narrowest),
+                one.cuts,
+                one.tiles,
+                _cost(one.tiles, material, page.code),
+            ),
+            (
+                _("As it stands"),
+                size(one.narrowest_now),
+                one.cuts_now,
+                one.tiles_now,
+                _cost(one.tiles_now, material, page.code),
+            ),
         ),
         stands=one.stands,
         versions=tuple(

@@ -201,6 +201,7 @@ def test_rows_that_run_through_are_kept_on_every_wall_at_once() -> None:
     assert {row.version for row in walls} == {2}
     (one, *_rest) = browser.get(where).context["sheet"].through
     assert one.stands
+    assert all(cost is not None and cost.amount > 0 for *_rest, cost in one.rows)
     assert "This stands now." in browser.get(where).content.decode()
 
 
