@@ -32,8 +32,8 @@ from quotes.core.tile_counts import found_set_out, lattice_for, number_of, summe
 from quotes.core.tile_orders import ordered_item, ordering_for
 from quotes.core.visit import Space, Surface
 
-GRAIN = {"metric": MM // 10, "imperial": INCH // 64}
-"""What a tape can find: a tenth of a millimetre, 1/64 in."""
+GRAIN = {"metric": MM // 10, "imperial": INCH // 16}
+"""What chalk lines are rounded to: what a length is printed to, and read back as."""
 
 
 SLACK = MM // 4

@@ -66,7 +66,6 @@ class PartChoices:
 class ThroughRow:
     """What a tile's parts of one space come to when their rows run through."""
 
-    material: str
     tile: str
     words: str
     parts: tuple[tuple[str, str, str], ...]
@@ -241,7 +240,6 @@ def _through(
 
     material = catalogue[one.parts[0].part.material]
     return ThroughRow(
-        material=material.code,
         tile=material.name,
         words=_through_words(one),
         parts=tuple(

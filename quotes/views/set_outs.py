@@ -58,20 +58,21 @@ def _pick_through(request: HttpRequest, surface: Surface) -> None:
 
     Raises: Refusal when nothing runs through any more, or a surface was changed.
     """
-    wanted = request.POST.get("material", "")[:80]
+    seen = dict(
+        pair.rsplit(":", 1)
+        for pair in request.POST.getlist("seen")[:200]
+        if pair.count(":") == 1
+    )
     found = [
-        one for one in through_of(surface.space) if one.parts[0].part.material == wanted
+        one
+        for one in through_of(surface.space)
+        if {part.part.surface_id for part in one.parts} == set(seen)
     ]
     if not found:
         raise Refusal(
             _("Nothing runs through here any more; look at the surface again."),
             field="aim",
         )
-    seen = dict(
-        pair.rsplit(":", 1)
-        for pair in request.POST.getlist("seen")[:200]
-        if pair.count(":") == 1
-    )
     system = surface.space.visit.system
     lines = {
         one.part.surface_id: (

@@ -6,9 +6,9 @@ the other, and each edge cuts the tile it falls in. Surfaces that share the axis
 as three walls that share their courses, are just more edges.
 
 Units: ticks. Exact where no cut is too small to count, else to within that `slack`: the
-smallest cut, as a function of the line, is made of straight
-pieces that rise or fall by one, so its best lies where an edge meets the side of a
-tile, or half-way between such places of two edges.
+smallest cut, as a function of the line, is made of straight pieces that rise or fall by
+one, so its best lies where an edge meets the side of a tile, or half-way between such
+places of two edges.
 """
 
 from __future__ import annotations
@@ -151,8 +151,6 @@ def best_shift(
     for shift in row.shifts:
         begin = line + shift
         base = [begin + side - edge for side in (0, row.tile) for edge in (low, high)]
-        base += [(2 * begin + row.tile - low - high) // 2]
-        base += [(2 * begin + row.tile + module - low - high) // 2]
         for other in row.shifts:
             base.append((begin + line + other + row.tile - low - high) // 2)
             base.append((begin + line + other + row.tile + module - low - high) // 2)

@@ -177,7 +177,6 @@ def through_form(visit: Visit, **changes: Any) -> dict[str, Any]:
     (one, *_rest) = page.context["sheet"].through
     return {
         "aim": "through",
-        "material": one.material,
         "seen": [f"{uid}:{version}" for uid, version in one.versions],
         "request_key": new_key(),
         **changes,
@@ -221,7 +220,7 @@ def test_a_wall_changed_meanwhile_keeps_every_wall_as_it_was() -> None:
 
 
 @pytest.mark.parametrize(
-    "changes", [{"material": "nobody"}, {"seen": ["x"]}, {"seen": []}]
+    "changes", [{"seen": ["nobody:1"]}, {"seen": ["x"]}, {"seen": []}]
 )
 def test_a_form_that_fits_nothing_is_refused(changes: dict[str, Any]) -> None:
     visit = a_shower()

@@ -5,7 +5,9 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from materials.core.lengths import MM
+import pytest
+
+from materials.core.lengths import MM, Length
 from materials.core.pricelist import catalogue_on
 from quotes.core.layout.orders import ASSUMED
 from quotes.core.takeoff import take_off
@@ -25,7 +27,9 @@ def rectangle(identity: str, role: str, wide: int, high: int, **more: Any) -> An
     )
 
 
-def together(*surfaces: Any, pattern: dict[str, Any] | None = None) -> Any:
+def together(
+    *surfaces: Any, pattern: dict[str, Any] | None = None, system: str = "metric"
+) -> Any:
     """Return what runs through in a room, and the goods it is laid with."""
     layer: dict[str, Any] = {"role": "tile", "material": "T"}
     if pattern:
@@ -41,7 +45,7 @@ def together(*surfaces: Any, pattern: dict[str, Any] | None = None) -> Any:
     catalogue = catalogue_on(visit.price_list, date(2026, 4, 1))
     parts = [part for part in take_off(visit, catalogue).layers if part.role == "tile"]
     found = set_out_through(
-        parts, visit.spaces[0], catalogue, system="metric", ordering=ASSUMED
+        parts, visit.spaces[0], catalogue, system=system, ordering=ASSUMED
     )
     return found, catalogue["T"]
 
@@ -132,18 +136,23 @@ def test_what_does_not_run_in_straight_rows_is_left_alone() -> None:
     assert together(*floors)[0] == ()
 
 
-def test_the_chalk_lines_given_back_make_the_same_set_out() -> None:
+@pytest.mark.parametrize("system", ["metric", "imperial"])
+def test_the_chalk_lines_given_back_make_the_same_set_out(system: str) -> None:
+    """As the page stores them: printed in the business's system."""
     walls = [("l", 900), ("b", 1400)]
-    (one,), _tile = together(*(rectangle(n, "wall", w, 2100) for n, w in walls))
+    (one,), _tile = together(
+        *(rectangle(n, "wall", w, 2100) for n, w in walls), system=system
+    )
     chalk = {
-        identity: [f"{x / MM:.1f}", f"{y / MM:.1f}"]
+        identity: [Length(x).text(system), Length(y).text(system)]
         for identity, (x, y) in lines(one).items()
     }
     again, _tile = together(
         *(
             rectangle(n, "wall", w, 2100, pattern={"name": "stack", "origin": chalk[n]})
             for n, w in walls
-        )
+        ),
+        system=system,
     )
 
     assert again[0].stands
