@@ -16,12 +16,12 @@ import numpy as np
 
 from quotes.core.geometry import Floats, Ints, Region
 from quotes.core.layout.grid import Grid, after, grid_of
+from quotes.core.layout.promise import Promises, Reaches, inward, promises_of
 from quotes.core.layout.records import Rules
 from quotes.core.layout.sparse import Pairs, row_slices, spread
 from quotes.core.pattern import Lattice
 
 _CHUNK = 256
-_SAMPLES = 16
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -29,12 +29,14 @@ class ManyCounts:
     """Counts of many origins, all items together: one entry an origin.
 
     `promise` is about how many tiles might do: whole ones, and of each item the cut
-    ones above half a tile or the area of all, whichever is more. It only ranks origins.
+    ones above half a tile or the area of all, whichever is more. `likely` is what it
+    comes to when pieces pair end to end. Both only rank origins.
     """
 
     full: Ints
     cut: Ints
     promise: Ints
+    likely: Ints
 
 
 def count_many(
@@ -52,30 +54,29 @@ def count_many(
         sides=region.sides,
         inset=inset,
         least=least,
-        extent=_extents(grid, region.sides),
-        shares=_shares(grid, region.sides),
+        promises=promises_of(grid, region, lattice, rules),
     )
     found = [
         _counts(grid, room, origins[begin : begin + _CHUNK])
         for begin in range(0, max(1, len(origins)), _CHUNK)
     ]
-    full, cut, promise = (np.concatenate(rows) for rows in zip(*found, strict=True))
-    return ManyCounts(full=full, cut=cut, promise=promise)
+    full, cut, promise, likely = (
+        np.concatenate(rows) for rows in zip(*found, strict=True)
+    )
+    return ManyCounts(full=full, cut=cut, promise=promise, likely=likely)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Room:
     """What stays the same for all origins.
 
-    Shape: `inset` faces in lattice steps; for face and side, `least` depth of a piece,
-    the `extent` of the face across the side, and its `shares` by depth.
+    Shape: `inset` faces in lattice steps; `least` depth of a piece, for face and side.
     """
 
     sides: Floats
     inset: Floats
     least: Floats
-    extent: Floats
-    shares: Floats
+    promises: Promises
 
 
 def inset_units(grid: Grid, tolerance: float) -> Floats:
@@ -101,7 +102,7 @@ def _inset_ring(normals: Floats, support: Floats) -> Floats:
     return np.stack([x, y], axis=1)
 
 
-def _counts(grid: Grid, room: _Room, origins: Floats) -> tuple[Ints, Ints, Ints]:
+def _counts(grid: Grid, room: _Room, origins: Floats) -> tuple[Ints, Ints, Ints, Ints]:
     inset, sides = room.inset, room.sides
     count, faces = len(origins), len(inset)
     start = (sides[None, :, :2] - origins[:, None, :]) @ grid.inverse.T
@@ -120,15 +121,17 @@ def _counts(grid: Grid, room: _Room, origins: Floats) -> tuple[Ints, Ints, Ints]
     )
     taken = np.bincount(place[lead], within, minlength=count)
     full = np.rint(inside - taken)
-    share = _share(room, face, pairs.side, depth)[order]
-    size = np.multiply.reduceat(share, first) if len(first) else share
-    which = place[lead] * len(grid.face_area) + grid.item[face[lead]]
-    size = np.where(counted, size, 0)
-    promise = full + _promise(size, which, (count, len(grid.face_area)))
+    reaches = Reaches(
+        place=place, face=face, side=pairs.side, depth=depth,
+        order=order, first=first, counted=counted,
+    )  # fmt: skip
+    promise = full + room.promises.least(reaches, count)
+    likely = np.maximum(promise, full + room.promises.likely(reaches, count))
     return (
         full.astype(np.int64),
         np.rint(cut).astype(np.int64),
         np.rint(promise).astype(np.int64),
+        np.rint(likely).astype(np.int64),
     )
 
 
@@ -143,60 +146,6 @@ def _grouped(line: Ints, i: Ints, j: Ints) -> tuple[Ints, Ints]:
     ranked = key[order]
     opens = np.concatenate([[True], ranked[1:] != ranked[:-1]])
     return order, np.flatnonzero(opens)
-
-
-def _promise(size: Floats, which: Ints, shape: tuple[int, int]) -> Floats:
-    """Return about how many tiles cut pieces of such shares take, for each origin.
-
-    Shape: `which` is origin times items plus item, `shape` origins and items.
-    """
-    most = shape[0] * shape[1]
-    large = np.bincount(which, size > 1 / 2, minlength=most)
-    area = np.bincount(which, size, minlength=most)
-    # A thousandth of a tile is lost between two samples of a slanted cut.
-    each = np.maximum(large, np.ceil(area - 1e-3))
-    return np.asarray(each.reshape(shape).sum(axis=1))
-
-
-def _share(room: _Room, face: Ints, side: Ints, depth: Floats) -> Floats:
-    """Return the share of a face within a depth of the side, between two samples."""
-    steps = room.shares.shape[2] - 1
-    at = np.clip(depth / room.extent[face, side], 0, 1) * steps
-    step = np.minimum(at.astype(np.int64), steps - 1)
-    low, high = room.shares[face, side, step], room.shares[face, side, step + 1]
-    return np.asarray(low + (at - step) * (high - low))
-
-
-def _extents(grid: Grid, sides: Floats) -> Floats:
-    """Return how wide each face is across each side."""
-    depth = np.einsum("ea,fva->fev", _normals(sides), grid.shape)
-    return np.asarray(depth.max(axis=2) - depth.min(axis=2))
-
-
-def _shares(grid: Grid, sides: Floats) -> Floats:
-    """Return for face, side and depth, in _SAMPLES steps, the share of the face within.
-
-    Method: chords across the face, summed by trapezoids.
-    """
-    normal = _normals(sides)
-    along = np.stack([normal[:, 1], -normal[:, 0]], axis=1)
-    depth = np.einsum("ea,fva->fev", normal, grid.shape)
-    at = np.einsum("ea,fva->fev", along, grid.shape)
-    top, low = depth.max(axis=2), depth.min(axis=2)
-    # Half a hair within the ends, where a chord is a whole side of the face.
-    step = np.linspace(1e-6, 1 - 1e-6, _SAMPLES + 1)
-    level = (top[:, :, None] - step * (top - low)[:, :, None])[..., None]
-    here, there = depth[:, :, None, :], np.roll(depth, -1, axis=2)[:, :, None, :]
-    change = there - here
-    crosses = (here >= level) != (there >= level)
-    share = np.where(crosses, (level - here) / np.where(crosses, change, 1), 0)
-    begin, end = at[:, :, None, :], np.roll(at, -1, axis=2)[:, :, None, :]
-    point = begin + share * (end - begin)
-    high = np.where(crosses, point, -np.inf).max(axis=3)
-    chord = high - np.where(crosses, point, np.inf).min(axis=3)
-    area = np.cumsum((chord[:, :, 1:] + chord[:, :, :-1]) / 2, axis=2)
-    area = np.concatenate([np.zeros((*area.shape[:2], 1)), area], axis=2)
-    return np.asarray(area / area[:, :, -1:])
 
 
 def _met(inset: Floats, start: Floats, end: Floats) -> tuple[Ints, Pairs]:
@@ -262,7 +211,7 @@ def _inside(
 
 def _depth(grid: Grid, sides: Floats, origins: Floats, pairs: Pairs) -> Floats:
     """Return how far the face reaches in from the side that cuts it."""
-    normal = _normals(sides)
+    normal = inward(sides)
     reach = np.einsum("ea,fva->fev", normal, grid.shape).max(axis=2)
     level = (normal * sides[:, :2]).sum(axis=1)
     side = pairs.side
@@ -272,19 +221,12 @@ def _depth(grid: Grid, sides: Floats, origins: Floats, pairs: Pairs) -> Floats:
     )
 
 
-def _normals(sides: Floats) -> Floats:
-    along = sides[:, 2:] - sides[:, :2]
-    length = np.hypot(along[:, 0], along[:, 1])
-    normal = np.stack([-along[:, 1], along[:, 0]], axis=1) / length[:, None]
-    return np.asarray(normal)
-
-
 def _least_depth(grid: Grid, sides: Floats, joint: int, least_area: float) -> Floats:
     """Return for face and side how deep a cut must be to be more than a sliver.
 
     Method: halving; 40 steps settle a thousandth of a tick.
     """
-    normal = _normals(sides)
+    normal = inward(sides)
     in_tile = np.einsum("fba,eb->fea", grid.turn, normal)
     far = np.einsum("fea,fva->fev", in_tile, grid.outline)
     top, bottom = far.max(axis=2), far.min(axis=2)

@@ -35,8 +35,12 @@ _HOLE = (MM // 10) ** 2
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Pieces:
-    """Alike pieces as rows of a table: outline, area, and the rows they came from."""
+    """Alike pieces as rows of a table: outline, area, and the rows they came from.
 
+    `copy` is the origin they are counted from.
+    """
+
+    copy: int
     item: int
     outline: TickRing
     area: int
@@ -55,11 +59,14 @@ class _Cuts:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Cutter:
-    """A region, the lattice over it and the positions its sides meet."""
+    """A region, the lattice over it and the positions its sides meet.
+
+    Shape: `origins` is (n, 2), as `met` was made with.
+    """
 
     grid: Grid
     region: Region
-    origin: Floats
+    origins: Floats
     met: Meeting
     least_area: float
 
@@ -75,12 +82,14 @@ class Cutter:
         cuts = self._kept(rows, rings, _shoelace(rings), np.zeros(len(rows)))
         if len(others):
             cuts = _both(cuts, self._by_library(others))
+        items = len(self.grid.face_area)
         found: dict[tuple[int, TickRing, int], list[tuple[float, Ints]]] = {}
         for piece, holes, area, rows in self._classes(cuts):
             found.setdefault((*piece, holes), []).append((area, rows))
         return [
             Pieces(
-                item=item,
+                copy=item // items,
+                item=item % items,
                 outline=ring,
                 area=round(groups[0][0]),
                 members=(
@@ -107,11 +116,12 @@ class Cutter:
         chained: list[tuple[int, list[int]]] = []
         pairs: list[tuple[int, list[int]]] = []
         others: list[int] = []
+        following = self._following()
         begins, counts = met.first[several].tolist(), met.sides[several].tolist()
         for row, begin, count in zip(several.tolist(), begins, counts, strict=True):
             sides = met.side[begin : begin + count].tolist()
             inside = met.ends_inside[begin : begin + count].tolist()
-            chain = _chain(sides, inside, self.region.following)
+            chain = _chain(sides, inside, following)
             if chain:
                 chained.append((row, chain))
             elif count == 2 and not any(inside):
@@ -145,7 +155,7 @@ class Cutter:
         Shape: where the frame of each tile lies in the room, and its piece's ring.
         """
         grid, face = self.grid, self.met.face[rows]
-        sides, outline, turn = self.region.sides, grid.outline[face], grid.turn[face]
+        sides, outline, turn = self.met.moved, grid.outline[face], grid.turn[face]
         begin = self._moved(rows) + grid.start[face]
         way = grid.outline_next[face] - outline
         index = np.arange(len(rows))
@@ -185,7 +195,7 @@ class Cutter:
         begin, rings = cut
         first, second = len(rows) - 2 * pairs, len(rows) - pairs
         turn = self.grid.turn[self.met.face[rows[second:]]]
-        other = self.region.sides[chains[second:, 0]]
+        other = self.met.moved[chains[second:, 0]]
         depth = _depths(other, begin[second:], turn, rings[first:second])
         strip = np.flatnonzero((depth > _TOUCH).any(axis=1))
         clipped = _clipped(rings[first:second][strip], depth[strip])
@@ -197,7 +207,7 @@ class Cutter:
 
     def _by_library(self, rows: Ints) -> _Cuts:
         grid, face = self.grid, self.met.face[rows]
-        moved = self._moved(rows)
+        moved = self._moved(rows) + self.origins[self.met.copy[rows]]
         parts = parts_inside(grid.shape[face] + moved[:, None, :], self.region)
         corners = packed(parts.corners)
         face = face[parts.owner]
@@ -221,10 +231,14 @@ class Cutter:
     def _classes(
         self, cuts: _Cuts
     ) -> list[tuple[tuple[int, TickRing], int, float, Ints]]:
-        """Return pieces that are alike: what they are, holes, area, rows of `met`."""
+        """Return pieces that are alike: what they are, holes, area, rows of `met`.
+
+        What they are is the item, counted through all copies, and the outline.
+        """
         if not len(cuts.rows):
             return []
         item = self.grid.item[self.met.face[cuts.rows]]
+        item = item + self.met.copy[cuts.rows] * len(self.grid.face_area)
         groups, leads = alike(item, cuts.holes, cuts.corners)
         rings = tidied_rings(cuts.corners[leads])
         return [
@@ -237,12 +251,18 @@ class Cutter:
         ]  # fmt: skip
 
     def _moved(self, rows: Ints) -> Floats:
-        """Return where the lattice point of each position lies in the room."""
+        """Return where the lattice point of each position lies from its origin."""
         basis, i, j = self.grid.basis, self.met.i[rows], self.met.j[rows]
         moved = np.empty((len(rows), 2))
-        moved[:, 0] = self.origin[0] + (basis[0, 0] * i + basis[0, 1] * j)
-        moved[:, 1] = self.origin[1] + (basis[1, 0] * i + basis[1, 1] * j)
+        moved[:, 0] = basis[0, 0] * i + basis[0, 1] * j
+        moved[:, 1] = basis[1, 0] * i + basis[1, 1] * j
         return moved
+
+    def _following(self) -> Ints:
+        """Return the side that begins where each ends, through all copies."""
+        once = self.region.following
+        copies = np.arange(len(self.origins))[:, None] * len(once)
+        return np.asarray((copies + once).ravel())
 
 
 def _chain(sides: list[int], inside: list[bool], following: Ints) -> list[int]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
 
 from materials.core.errors import OutOfRange
-from quotes.core.geometry import Ints
+from quotes.core.geometry import Ints, Region
 from quotes.core.layout.clip import Cutter, Pieces
 from quotes.core.layout.grid import Grid, grid_of
 from quotes.core.layout.records import PieceClass, Rules, SetOut, Surface, Tally
@@ -29,45 +31,83 @@ def count(surface: Surface, lattice: Lattice, set_out: SetOut, rules: Rules) -> 
     leaves nothing of a tile, or more cuts than any room has.
     Method: exact; only tiles that an edge meets are made, O(perimeter).
     """
-    grid = grid_of(lattice, set_out.angle)
+    return count_each(surface, lattice, [set_out], rules)[0]
+
+
+def count_each(
+    surface: Surface, lattice: Lattice, set_outs: Sequence[SetOut], rules: Rules
+) -> list[Tally]:
+    """Return the tiles of one surface for several set-outs at one angle.
+
+    The same as counting one by one, in one pass: most of a count of a small room is
+    the calling of the pass.
+
+    Raises: as `count`.
+    """
+    grid = grid_of(lattice, set_outs[0].angle)
     check_tolerance(lattice, rules)
     region = surface.region(rules)
-    origin = np.array(set_out.origin, dtype=np.float64)
+    origins = np.array([set_out.origin for set_out in set_outs], dtype=np.float64)
     check_size(grid, region.sides)
-    met = meetings(grid, region.sides, origin, rules.tolerance)
-    full = full_counts(grid, region.sides, origin, met)
+    met = meetings(grid, region.sides, origins, rules.tolerance)
+    full = full_counts(grid, met, len(set_outs))
     cutter = Cutter(
-        grid=grid,
-        region=region,
-        origin=origin,
-        met=met,
-        least_area=rules.least_area,
+        grid=grid, region=region, origins=origins, met=met, least_area=rules.least_area
     )
-    rows = cutter.pieces()
     places = np.stack([met.face, met.i, met.j], axis=1)
-    kept, absorbed = _sorted_out(rows, places, lattice)
-    count_of = len(lattice.items)
-    full_by_item = np.bincount(grid.item, full, minlength=count_of)
-    laid = sum(
-        (
-            Fraction(int(n)) * item.area
-            for n, item in zip(full_by_item, lattice.items, strict=True)
-        ),
-        Fraction(sum(piece.area * piece.count for piece in kept)),
-    )
-    return Tally(
-        surface=surface,
-        lattice=lattice,
-        set_out=set_out,
-        full=tuple(int(n) for n in full_by_item),
-        cut=_cut_positions(kept, grid, count_of),
-        pieces=kept,
-        absorbed=absorbed,
-        tiled_area=region.area,
-        laid_area=laid,
-        sides=region.sides,
-        met_places=places[met.is_cut],
-    )
+    rows: list[list[Pieces]] = [[] for _ in set_outs]
+    for piece in cutter.pieces():
+        rows[piece.copy].append(piece)
+    frame = _Frame(surface=surface, lattice=lattice, region=region, grid=grid)
+    return [
+        frame.tally(
+            set_out, full[copy], _sorted_out(rows[copy], places, lattice),
+            places[met.is_cut & (met.copy == copy)],
+        )
+        for copy, set_out in enumerate(set_outs)
+    ]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Frame:
+    """What all set-outs of one surface share."""
+
+    surface: Surface
+    lattice: Lattice
+    region: Region
+    grid: Grid
+
+    def tally(
+        self,
+        set_out: SetOut,
+        full: Ints,
+        pieces: tuple[tuple[PieceClass, ...], tuple[PieceClass, ...]],
+        met_places: Ints,
+    ) -> Tally:
+        """Return what one set-out takes; `full` by face."""
+        kept, absorbed = pieces
+        items = self.lattice.items
+        full_by_item = np.bincount(self.grid.item, full, minlength=len(items))
+        laid = sum(
+            (
+                Fraction(int(n)) * item.area
+                for n, item in zip(full_by_item, items, strict=True)
+            ),
+            Fraction(sum(piece.area * piece.count for piece in kept)),
+        )
+        return Tally(
+            surface=self.surface,
+            lattice=self.lattice,
+            set_out=set_out,
+            full=tuple(int(n) for n in full_by_item),
+            cut=_cut_positions(kept, self.grid, len(items)),
+            pieces=kept,
+            absorbed=absorbed,
+            tiled_area=self.region.area,
+            laid_area=laid,
+            sides=self.region.sides,
+            met_places=met_places,
+        )
 
 
 def check_tolerance(lattice: Lattice, rules: Rules) -> None:

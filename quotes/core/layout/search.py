@@ -6,18 +6,21 @@ counted and planned once, whatever aim asks for it; alike surfaces share what is
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import deque
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 import numpy as np
 
 from materials.core.lengths import MM
 from quotes.core.geometry import Floats, Ints, TickPoint
 from quotes.core.layout.batch import count_many
-from quotes.core.layout.counting import count
+from quotes.core.layout.counting import count_each
 from quotes.core.layout.critical import critical_origins, grained_rows, grid_origins
 from quotes.core.layout.records import Surface, Tally
-from quotes.core.layout.reuse import tiles_needed
+from quotes.core.layout.reuse import least_conceivable, tiles_needed
+from quotes.core.layout.sparse import spread
 from quotes.core.layout.task import Task, middle_set_outs
 
 _NO_CUT = 1 << 62
@@ -26,6 +29,10 @@ _KEPT = 5
 """Set-outs of one surface that are tried against those of the others."""
 _SEEDS = 12
 _CORNERS = 4
+_LOT = 16
+"""Set-outs counted in one pass; what one shows may spare those after it."""
+_WAIT = Fraction(1, 2)
+"""Of origins that look alike, twice as many cost half a tile of patience."""
 _MANY_KINDS = 64
 """So many kinds of pieces double the work of a plan; a hall askew has hundreds."""
 
@@ -45,6 +52,7 @@ class Ranked:
     full: Ints
     cut: Ints
     promise: Ints
+    likely: Ints
 
 
 @dataclass(slots=True, eq=False)
@@ -68,55 +76,76 @@ class Search:
         """Return the set-outs with the fewest cut positions found, then tiles."""
         return self._pooled_best(by_tiles=False)
 
-    def _tally(self, surface: Surface, origin: TickPoint) -> Tally:
-        key = (surface, origin)
-        if key not in self._tallies:
-            task = self.task
-            set_out = task.set_out(origin)
-            self._tallies[key] = count(surface, task.lattice, set_out, task.rules)
-        return self._tallies[key]
+    def _count(self, surface: Surface, origins: Iterable[TickPoint]) -> None:
+        """Count the set-outs that were not yet, in one pass."""
+        task = self.task
+        new = list(
+            dict.fromkeys(o for o in origins if (surface, o) not in self._tallies)
+        )
+        if new:
+            set_outs = [task.set_out(origin) for origin in new]
+            found = count_each(surface, task.lattice, set_outs, task.rules)
+            self._tallies.update(
+                ((surface, origin), tally)
+                for origin, tally in zip(new, found, strict=True)
+            )
 
     def _needed(self, surface: Surface, origin: TickPoint) -> int:
         key = (surface, origin)
         if key not in self._tiles:
-            tally = self._tally(surface, origin)
-            self._tiles[key] = tiles_needed([tally], self.task.rules)
+            self._tiles[key] = tiles_needed([self._tallies[key]], self.task.rules)
         return self._tiles[key]
 
     def _options(self, surface: Surface, *, by_tiles: bool) -> list[Tally]:
         """Return the best set-outs of one surface alone, best first."""
         ranked = self._ranks(surface)
-        order = _by_tiles(ranked) if by_tiles else _by_cuts(ranked)
+        rows = deque(_by_tiles(ranked) if by_tiles else _by_cuts(ranked))
         measured: dict[TickPoint, Score] = {}
         best: Score = (_NO_CUT, _NO_CUT)
-        left = self.task.tries
-        for index in order:
-            if left <= 0 or (
-                len(measured) >= _SEEDS
-                and self._promised(ranked, index, by_tiles=by_tiles) > best
-            ):
-                break
-            origin = ranked.origins[index]
-            tally = self._tally(surface, origin)
-            left -= _effort(tally)
-            if not by_tiles and tally.cut_count > best[0]:
-                continue
-            measured[origin] = self._score(surface, origin, by_tiles=by_tiles)
-            best = min(measured[origin], best)
+        left = 2 * self.task.tries
+        while rows and left > 0:
+            lot: list[TickPoint] = []
+            while rows and len(lot) < min(_LOT, left):
+                row = rows.popleft()
+                promised = self._promised(ranked, row, by_tiles=by_tiles)
+                if len(measured) < _SEEDS or promised <= best:
+                    lot.append(ranked.origins[row])
+            left -= self._measure(surface, lot, measured, by_tiles=by_tiles)
+            best = min(measured.values(), default=best)
         if by_tiles:
             self._descend(surface, measured)
         ordered = sorted(measured, key=lambda one: self._key(surface, one, measured))
-        return [self._tally(surface, origin) for origin in ordered[:_KEPT]]
+        return [self._tallies[surface, origin] for origin in ordered[:_KEPT]]
+
+    def _measure(
+        self,
+        surface: Surface,
+        origins: Sequence[TickPoint],
+        measured: dict[TickPoint, Score],
+        *,
+        by_tiles: bool,
+    ) -> int:
+        """Measure set-outs exactly; return the effort it took, two for each plan.
+
+        A plan is made only where it might be as good as any.
+        """
+        self._count(surface, origins)
+        effort = 0
+        for origin in origins:
+            tally = self._tallies[surface, origin]
+            effort += 1
+            best = min(measured.values(), default=(_NO_CUT, 0))[0]
+            if (least_conceivable(tally) if by_tiles else tally.cut_count) <= best:
+                tiles, cuts = self._needed(surface, origin), tally.cut_count
+                measured[origin] = (tiles, cuts) if by_tiles else (cuts, tiles)
+                effort += 2 * _kinds(tally) - 1
+        return effort
 
     def _key(
         self, surface: Surface, origin: TickPoint, measured: dict[TickPoint, Score]
     ) -> tuple[Score, int]:
-        return measured[origin], -rough_size(self._tally(surface, origin).smallest_cut)
-
-    def _score(self, surface: Surface, origin: TickPoint, *, by_tiles: bool) -> Score:
-        cuts = self._tally(surface, origin).cut_count
-        tiles = self._needed(surface, origin)
-        return (tiles, cuts) if by_tiles else (cuts, tiles)
+        tally = self._tallies[surface, origin]
+        return measured[origin], -rough_size(tally.smallest_cut)
 
     def _descend(self, surface: Surface, measured: dict[TickPoint, Score]) -> None:
         """Measure the neighbours of the best, and theirs: half as many tries again."""
@@ -124,17 +153,16 @@ class Search:
         even = grid_origins(task.lattice, task.angle, steps=task.grid)
         u, v = even[task.grid], even[1]
         around = np.array([u, v, -u, -v, u + v, -u - v, u - v, v - u])
-        left, passed = task.tries // 2, set[TickPoint]()
+        left, passed = task.tries, set[TickPoint]()
         while left > 0:
             open_ = [one for one in measured if one not in passed]
             if not open_:
                 return
             here = min(open_, key=measured.__getitem__)
             passed.add(here)
-            for origin in grained_rows(around + np.array(here), task.grain):
-                if origin not in measured:
-                    measured[origin] = self._score(surface, origin, by_tiles=True)
-                    left -= _effort(self._tally(surface, origin))
+            near = grained_rows(around + np.array(here), task.grain)
+            new = [origin for origin in near if origin not in measured]
+            left -= self._measure(surface, new, measured, by_tiles=True)
 
     def _promised(self, ranked: Ranked, index: int, *, by_tiles: bool) -> Score:
         """Return the best score a candidate can have, as far as can be told.
@@ -174,6 +202,7 @@ class Search:
             full=np.concatenate([first.full, more.full]),
             cut=np.concatenate([first.cut, more.cut]),
             promise=np.concatenate([first.promise, more.promise]),
+            likely=np.concatenate([first.likely, more.likely]),
         )
 
     def _counted(self, surface: Surface, origins: Sequence[TickPoint]) -> Ranked:
@@ -182,7 +211,11 @@ class Search:
         region = surface.region(task.rules)
         found = count_many(region, task.lattice, task.angle, points, task.rules)
         return Ranked(
-            origins=list(origins), full=found.full, cut=found.cut, promise=found.promise
+            origins=list(origins),
+            full=found.full,
+            cut=found.cut,
+            promise=found.promise,
+            likely=found.likely,
         )
 
     def _between(self, ranked: Ranked) -> list[TickPoint]:
@@ -222,8 +255,8 @@ class Search:
         return tuple(chosen)
 
 
-def _effort(tally: Tally) -> int:
-    """Return how many tries a set-out counts for: many kinds of pieces take long."""
+def _kinds(tally: Tally) -> int:
+    """Return how many tries a plan counts for: many kinds of pieces take long."""
     return 1 + (len(tally.pieces) // _MANY_KINDS) ** 2
 
 
@@ -233,9 +266,25 @@ def _by_cuts(ranked: Ranked) -> list[int]:
 
 
 def _by_tiles(ranked: Ranked) -> list[int]:
-    """Return rows by what they promise, after a few by their counts alone."""
-    full, cut = ranked.full, ranked.cut
-    some = np.lexsort((cut, full + cut))[: _SEEDS // 2].tolist()
-    fewest = np.lexsort((full, cut))[: _SEEDS // 2].tolist()
-    rest = np.lexsort((cut, ranked.promise)).tolist()
-    return list(dict.fromkeys([*some, *fewest, *rest]))
+    """Return rows by the tiles they are likely to take, unlike ones before alike ones.
+
+    Origins near each other have the same counts and take the same tiles, and what is
+    likely errs alike for origins that look alike: each further one of its kind, and
+    each further kind of its likelihood, waits behind others that look a little worse.
+    """
+    kinds = np.stack([ranked.likely, ranked.promise, ranked.cut, ranked.full], axis=1)
+    different, kind = np.unique(kinds, axis=0, return_inverse=True)
+    kind = kind.ravel()
+    of_level = _ranks(np.unique(different[:, 0], return_inverse=True)[1])
+    wait = np.log2(1 + _ranks(kind)) + np.log2(1 + of_level)[kind]
+    order: list[int] = np.lexsort(
+        (ranked.cut, ranked.promise, ranked.likely + float(_WAIT) * wait)
+    ).tolist()
+    return order
+
+
+def _ranks(group: Ints) -> Ints:
+    """Return the how-manieth of its group each row is: 0 1 0 → 0 0 1."""
+    rank = np.empty(len(group), dtype=np.int64)
+    rank[np.argsort(group, kind="stable")] = spread(np.bincount(group))[1]
+    return rank

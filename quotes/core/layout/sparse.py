@@ -1,6 +1,7 @@
 """Counting without creating the inner tiles: only tiles that an edge meets are listed.
 
 Terms. A *position* is (face, i, j): a face of the cell moved by i and j basis steps.
+Several origins are counted in one pass, each with *copies* of the sides of its own.
 A side *meets* a position when it passes through the inside of its face. Positions
 that no side meets lie wholly inside or wholly outside; how many lie inside is a signed
 sum over rows, so cost grows with the perimeter and not with the area.
@@ -45,12 +46,16 @@ class Meeting:
     """Which side meets which position: one row a pair, and one row a position.
 
     Pairs: `side`, sorted by position, and `ends_inside` (the side ends in the face).
-    Positions: `face`, `i`, `j`, `sides` (how many sides meet it), `first` (its first
-    pair) and `is_cut` (a side passes through the face inset by the tolerance).
+    Positions: `copy` (which origin), `face`, `i`, `j`, `sides` (how many sides meet
+    it), `first` (its first pair) and `is_cut` (a side passes through the face inset by
+    the tolerance). Sides are counted through all copies: `moved` holds them, each
+    as seen from its own origin.
     """
 
+    moved: Floats
     side: Ints
     ends_inside: np.ndarray
+    copy: Ints
     face: Ints
     i: Ints
     j: Ints
@@ -59,27 +64,30 @@ class Meeting:
     is_cut: np.ndarray
 
 
-def meetings(grid: Grid, sides: Floats, origin: Floats, tolerance: float) -> Meeting:
-    """Return every position that some side enters.
+def meetings(grid: Grid, sides: Floats, origins: Floats, tolerance: float) -> Meeting:
+    """Return every position that some side enters, for each origin.
 
-    Units: ticks. Method: the integer points inside side ⊕ (−face), sliced row by row;
-    O(perimeter).
+    Units: ticks. Shape: `origins` is (n, 2).
+    Method: the integer points inside side ⊕ (−face), sliced row by row; O(perimeter).
     """
-    start = (sides[:, :2] - origin) @ grid.inverse.T
-    end = (sides[:, 2:] - origin) @ grid.inverse.T
+    moved = seen_from(origins, sides)
+    start, end = moved[:, :2] @ grid.inverse.T, moved[:, 2:] @ grid.inverse.T
     pairs = _candidates(grid, start, end)
-    near, far = _depths(grid, sides - np.concatenate([origin, origin]), pairs)
+    near, far = _depths(grid, moved, pairs)
     entered = _passes(near, far, _HAIR)
     if not entered.all():
         near, far, pairs = near[entered], far[entered], pairs.taken(entered)
     deep = _passes(near, far, max(tolerance, _HAIR))
     if not len(pairs.face):
         return Meeting(
-            side=_NONE, face=_NONE, i=_NONE, j=_NONE, sides=_NONE, first=_NONE,
+            moved=moved, side=_NONE, copy=_NONE, face=_NONE, i=_NONE, j=_NONE,
+            sides=_NONE, first=_NONE,
             ends_inside=np.zeros(0, dtype=bool), is_cut=np.zeros(0, dtype=bool),
         )  # fmt: skip
     i, j = pairs.i, pairs.j
-    key = (pairs.face * _ROW + (j - j.min())) * _ROW + (i - i.min())
+    copy = pairs.side // len(sides)
+    line = copy * len(grid.item) + pairs.face
+    key = (line * _ROW + (j - j.min())) * _ROW + (i - i.min())
     order = np.argsort(key, kind="stable")
     ranked = key[order]
     opens = np.empty(len(ranked), dtype=bool)
@@ -88,8 +96,10 @@ def meetings(grid: Grid, sides: Floats, origin: Floats, tolerance: float) -> Mee
     first = np.flatnonzero(opens)
     lead = order[first]
     return Meeting(
+        moved=moved,
         side=pairs.side[order],
         ends_inside=far.min(axis=1)[order] > _HAIR,
+        copy=copy[lead],
         face=pairs.face[lead],
         i=i[lead],
         j=j[lead],
@@ -97,6 +107,12 @@ def meetings(grid: Grid, sides: Floats, origin: Floats, tolerance: float) -> Mee
         first=first,
         is_cut=np.logical_or.reduceat(deep[order], first),
     )
+
+
+def seen_from(origins: Floats, sides: Floats) -> Floats:
+    """Return the sides as each origin sees them, all of one after all of another."""
+    shift = np.concatenate([origins, origins], axis=1)
+    return np.asarray((sides[None, :, :] - shift[:, None, :]).reshape(-1, 4))
 
 
 def spread(counts: Ints) -> tuple[Ints, Ints]:
@@ -207,39 +223,43 @@ def _passes(near: Floats, far: Floats, inset: float) -> np.ndarray:
     return np.asarray(~outside & (enters < leaves))
 
 
-def full_counts(grid: Grid, sides: Floats, origin: Floats, met: Meeting) -> Ints:
-    """Return how many positions of each face lie wholly inside.
+def full_counts(grid: Grid, met: Meeting, copies: int) -> Ints:
+    """Return how many positions of each face lie wholly inside, for each origin.
 
+    Shape: origin, face.
     Method: signed row sums of crossings count the faces whose middle lies inside;
     those that a side cuts are taken off again, by the very same crossings.
     """
-    start = (sides[:, :2] - origin) @ grid.inverse.T
-    end = (sides[:, 2:] - origin) @ grid.inverse.T
+    faces, sides = len(grid.item), len(met.moved) // copies
+    start, end = met.moved[:, :2] @ grid.inverse.T, met.moved[:, 2:] @ grid.inverse.T
     low = np.minimum(start[:, 1], end[:, 1])[None, :] - grid.middle[:, 1, None]
     high = np.maximum(start[:, 1], end[:, 1])[None, :] - grid.middle[:, 1, None]
     first = np.ceil(low).astype(np.int64)
     last = np.ceil(high).astype(np.int64) - 1
     owner, rank = spread(np.maximum(last - first + 1, 0).ravel())
     row = first.ravel()[owner] + rank
-    face, side = np.divmod(owner, len(sides))
+    face, side = np.divmod(owner, len(start))
     rise = end[side, 1] - start[side, 1]
     share = (row + grid.middle[face, 1] - start[side, 1]) / rise
     x = start[side, 0] + share * (end[side, 0] - start[side, 0])
     reach = np.floor(x - grid.middle[face, 0]).astype(np.int64)
     sign = np.where(rise > 0, 1, -1)
-    inside = np.bincount(face, sign * reach, minlength=len(grid.item)).astype(np.int64)
+    line = side // sides * faces + face
+    most = copies * faces
+    inside = np.bincount(line, sign * reach, minlength=most).astype(np.int64)
     cut = np.flatnonzero(met.is_cut)
     if not len(cut) or not len(row):
-        return inside
+        return inside.reshape(copies, faces)
     lowest = min(int(row.min()), int(met.j.min()))
     left = min(int(reach.min()), int(met.i.min()))
-    key = (face * _ROW + (row - lowest)) * _ROW + (reach - left)
+    key = (line * _ROW + (row - lowest)) * _ROW + (reach - left)
     order = np.argsort(key, kind="stable")
     sums = np.concatenate([[0], np.cumsum(sign[order])])
     ranked = key[order]
-    cut_line = met.face[cut] * _ROW + (met.j[cut] - lowest)
+    of_cut = met.copy[cut] * faces + met.face[cut]
+    cut_line = of_cut * _ROW + (met.j[cut] - lowest)
     from_here = np.searchsorted(ranked, cut_line * _ROW + (met.i[cut] - left))
     to_end = np.searchsorted(ranked, (cut_line + 1) * _ROW)
     within = sums[to_end] - sums[from_here]
-    taken = np.bincount(met.face[cut], within, minlength=len(grid.item))
-    return inside - taken.astype(np.int64)
+    taken = np.bincount(of_cut, within, minlength=most)
+    return (inside - taken.astype(np.int64)).reshape(copies, faces)

@@ -27,7 +27,7 @@ class Task:
     rules: Rules
     angle: Fraction = Fraction(0)
     grain: Fraction = Fraction(0)
-    tries: int = 96
+    tries: int = 128
     grid: int = 32
 
     def set_out(self, origin: TickPoint) -> SetOut:

@@ -14,7 +14,7 @@ from materials.core.errors import BadShape, OutOfRange
 from materials.core.lengths import INCH, MM
 from materials.core.quantities import decimal_text
 from quotes.core.geometry import nearest_tick, turned
-from quotes.core.layout.counting import count
+from quotes.core.layout.counting import count, count_each
 from quotes.core.layout.file import read_file, tallies_of
 from quotes.core.layout.records import Rules, SetOut, Surface, box, rectangle
 from quotes.core.pattern import Lattice
@@ -460,3 +460,48 @@ def test_more_cuts_than_any_room_has_are_refused() -> None:
             SetOut(),
             Rules(),
         )
+
+
+@pytest.mark.parametrize("angle", [0, 45, 7])
+@pytest.mark.parametrize("key", ["stack", "herringbone", "modular"])
+def test_several_set_outs_in_one_pass_are_what_each_is_alone(
+    key: str, angle: int
+) -> None:
+    sizes = {"module": 150} if key == "modular" else {"length": 300, "width": 100}
+    lattice, rules = built(key, "3", **sizes), Rules()
+    surface = Surface(
+        outer=tuple(
+            (x * MM, y * MM)
+            for x, y in (
+                (0, 0),
+                (1503, 0),
+                (1500, 700),
+                (900, 700),
+                (900, 1300),
+                (0, 1300),
+            )
+        ),
+        holes=(box(300 * MM, 250 * MM, 310 * MM, 240 * MM),),
+    )
+    set_outs = [
+        SetOut(origin=(x * MM, y * MM), angle=Fraction(angle))
+        for x, y in ((0, 0), (37, 11), (300, 250), (-71, 503))
+    ]
+
+    together = count_each(surface, lattice, set_outs, rules)
+
+    for set_out, tally in zip(set_outs, together, strict=True):
+        alone = count(surface, lattice, set_out, rules)
+        assert tally.set_out == set_out
+        assert (tally.full, tally.cut) == (alone.full, alone.cut)
+        assert tally.laid_area == alone.laid_area
+        assert sorted(tally.met_places.tolist()) == sorted(alone.met_places.tolist())
+        for mine, other in zip(
+            (*tally.pieces, *tally.absorbed),
+            (*alone.pieces, *alone.absorbed),
+            strict=True,
+        ):
+            assert (mine.outline, mine.area, mine.count) == (
+                other.outline, other.area, other.count,
+            )  # fmt: skip
+            assert sorted(mine.places.tolist()) == sorted(other.places.tolist())

@@ -20,14 +20,14 @@ def sides(wide: int, high: int) -> np.ndarray:
 
 
 def at(x: int, y: int) -> np.ndarray:
-    return np.array([x * MM, y * MM], dtype=np.float64)
+    return np.array([[x * MM, y * MM]], dtype=np.float64)
 
 
 def test_a_wall_on_the_edge_of_a_tile_meets_nothing() -> None:
     met = meetings(GRID, sides(1000, 500), at(0, 0), 96)
 
     assert len(met.face) == 0
-    assert full_counts(GRID, sides(1000, 500), at(0, 0), met).tolist() == [50]
+    assert full_counts(GRID, met, 1).tolist() == [[50]]
 
 
 def test_each_position_along_the_walls_is_met_once() -> None:
@@ -36,17 +36,15 @@ def test_each_position_along_the_walls_is_met_once() -> None:
     assert len({*zip(met.i.tolist(), met.j.tolist(), strict=True)}) == len(met.i) == 30
     assert sorted(met.sides.tolist()) == [1] * 26 + [2] * 4
     assert met.is_cut.all()
-    assert full_counts(GRID, sides(1000, 500), at(50, 50), met).tolist() == [36]
+    assert full_counts(GRID, met, 1).tolist() == [[36]]
 
 
 def test_what_is_within_the_tolerance_is_met_but_not_cut() -> None:
-    met = meetings(GRID, sides(1000, 500), np.array([48.0, 0.0]), 96)
+    met = meetings(GRID, sides(1000, 500), np.array([[48.0, 0.0]]), 96)
 
     assert len(met.face) == 10
     assert not met.is_cut.any()
-    assert full_counts(GRID, sides(1000, 500), np.array([48.0, 0.0]), met).tolist() == [
-        50
-    ]
+    assert full_counts(GRID, met, 1).tolist() == [[50]]
 
 
 def test_spreading_counts_gives_owner_and_rank() -> None:
