@@ -15,6 +15,7 @@ from quotes.core.buildup import STAGES, BuildUp, Layer, tile_layer
 from quotes.core.errors import WrongSurface
 from quotes.core.faces import Moved, layer_face
 from quotes.core.heights import level_volume
+from quotes.core.mixed_patterns import Mix, mix_of, others_of
 from quotes.core.regions import CUT, RegionPart, divided, free_pieces
 from quotes.core.standing import Placed
 from quotes.core.typed import Typed
@@ -29,7 +30,10 @@ DRILLED_OPENINGS = ("window", "niche", "fixture", "valve", "outlet", "other")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LayerExtent:
-    """One layer on one part of a surface, ready for its kind."""
+    """One layer on one part of a surface, ready for its kind.
+
+    `mix` is set where a pattern is laid of several products.
+    """
 
     placed: Placed
     part: RegionPart
@@ -38,6 +42,7 @@ class LayerExtent:
     layer_path: str
     extent: Extent
     pattern: Mapping[str, object]
+    mix: Mix | None = None
 
 
 def layer_extents(placed: Placed) -> list[LayerExtent]:
@@ -88,10 +93,9 @@ def _extent(
     place: int,
     is_main: bool,
 ) -> LayerExtent:
-    layer = build_up.layers[place]
-    surface = placed.surface
+    layer, surface = build_up.layers[place], placed.surface
     perimeter, inside, outside = _corners(placed, part, layer.role)
-    corners = (*inside, *outside)
+    pattern, path = _pattern(placed, part, layer), _path(build_up, place)
     extent = Extent(
         place=f"{placed.place}, {part.name}" if part.name else placed.place,
         role=surface.role,
@@ -101,7 +105,7 @@ def _extent(
         edges=part_edges(placed, part),
         inside_corners=sum(inside, start=NOTHING),
         outside_corners=sum(outside, start=NOTHING),
-        corner_runs=corners,
+        corner_runs=(*inside, *outside),
         perimeter=perimeter,
         times=placed.times,
         exposure=surface.exposure,
@@ -116,10 +120,27 @@ def _extent(
         part=part,
         build_up=build_up,
         layer=layer,
-        layer_path=f"build_ups.{build_up.key}.layers[{place}]",
+        layer_path=path,
         extent=extent,
-        pattern=_pattern(placed, part, layer),
+        pattern=pattern,
+        mix=_mix(placed, layer, pattern, path),
     )
+
+
+def _path(build_up: BuildUp, place: int) -> str:
+    return f"build_ups.{build_up.key}.layers[{place}]"
+
+
+def _mix(
+    placed: Placed, layer: Layer, pattern: Mapping[str, object], path: str
+) -> Mix | None:
+    catalogue = placed.standing.catalogue
+    if layer.role != "tile" or layer.material not in catalogue:
+        return None
+    try:
+        return mix_of(layer.material, pattern, layer.settings, catalogue)
+    except Refusal as refusal:
+        raise refusal.at(f"{path}.pattern") from refusal
 
 
 def _pattern(placed: Placed, part: RegionPart, layer: Layer) -> Mapping[str, object]:
@@ -131,7 +152,10 @@ def _pattern(placed: Placed, part: RegionPart, layer: Layer) -> Mapping[str, obj
         return part.region.pattern or layer.pattern
     own = placed.surface.pattern
     same = own.get("name") == layer.pattern.get("name", "stack")
-    return own if same else layer.pattern
+    if not same:
+        return layer.pattern
+    others = others_of(layer.pattern)
+    return {**own, "with": list(others)} if others else own
 
 
 def _with_openings(

@@ -133,7 +133,9 @@ def read_pattern(node: Node) -> dict[str, object]:
     if not node.has("pattern"):
         return {}
     inner = node.child("pattern")
-    inner.only("name", "offset", "returning", "n", "angle", "slope", "origin")
+    inner.only(
+        "name", "offset", "returning", "n", "angle", "slope", "origin", "with"
+    )  # fmt: skip
     inner.demand("name")
     inner.choice("name", PATTERNS, "stack")
     for name in ("offset", "angle", "slope"):
@@ -145,6 +147,12 @@ def read_pattern(node: Node) -> dict[str, object]:
         inner.choice("origin", ("symmetrical", "least_tile", "fewest_cuts"), "")
     elif origin is not None:
         inner.point("origin", limit=FLOOR_LIMIT[node.rules.system])
+    if inner.has("with"):
+        for code in inner.items("with", most=3):
+            if not isinstance(code, str) or not code.strip():
+                raise inner.refuse(
+                    "with", f"“{inner.at('with')}” must name products in quotes."
+                )
     return dict(inner.value)
 
 

@@ -22,8 +22,8 @@ from quotes.core.mosaic_counts import is_mosaic
 from quotes.core.patterns import pattern_named
 from quotes.core.taken import LayerUse
 from quotes.core.tile_counts import (
-    MOST_TILES,
     is_laid_of_one,
+    is_too_much,
     lattice_for,
     number_of,
     parameters_of,
@@ -63,7 +63,7 @@ def choices_of(
 ) -> Choices | None:
     """Return what a part can be set out as; None for a tile that is not counted.
 
-    Method: `propose`, 96 set-outs measured for each aim; kept, a page asks again.
+    Method: `propose`, some hundred set-outs measured for each aim; kept.
     Raises: Refusal for a tile the pattern does not take.
     """
     tile = part.tile
@@ -71,12 +71,11 @@ def choices_of(
     pattern = pattern_named(str(wish.get("name", "stack")))
     if tile is None or is_mosaic(tile):
         return None
-    if not is_laid_of_one(pattern):
+    if part.mix is None and not is_laid_of_one(pattern):
         return None
-    field = (tile.length + tile.joint).by(tile.width + tile.joint)
-    if part.area.ticks2 > MOST_TILES * field.ticks2:
+    lattice = lattice_for(pattern, tile, wish, part.mix)
+    if is_too_much(part.area.ticks2, lattice):
         return None
-    lattice = lattice_for(pattern, tile, wish)
     try:
         surface = part_surface(part)
     except BadShape:

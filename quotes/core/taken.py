@@ -11,6 +11,7 @@ from materials.core.cutting.pan_records import Fit, Way
 from materials.core.lengths import NOTHING, Length
 from materials.core.need import Edge, Need, Point, Step, TileFacts
 from materials.core.sources import Source
+from quotes.core.mixed_patterns import Mix
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,6 +142,7 @@ class LayerUse:
     pattern: Mapping[str, object] = field(default_factory=dict)
     surface_id: str = ""
     region_id: str = ""
+    mix: Mix | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 from materials.core.errors import Refusal, Unknown
 from materials.core.kind import Lot
@@ -25,6 +26,8 @@ from quotes.core.buildup import STAGES, BuildUp
 from quotes.core.clashes import clashes_of
 from quotes.core.extents import LayerExtent, layer_extents
 from quotes.core.measures import measured_surface, measures_of
+from quotes.core.mixed_patterns import share_of
+from quotes.core.patterns import pattern_named
 from quotes.core.sloped_floors import (
     Shop,
     bed_litres,
@@ -43,7 +46,7 @@ from quotes.core.taken import (
     SlopedFloor,
     Takeoff,
 )
-from quotes.core.tile_counts import counted_tiles
+from quotes.core.tile_counts import counted_tiles, lattice_for
 from quotes.core.tile_orders import ordered, ordering_for
 from quotes.core.visit import Visit
 
@@ -83,8 +86,9 @@ def take_off(visit: Visit, catalogue: Mapping[str, MaterialFacts]) -> Takeoff:
     for surface in placed:
         extents += layer_extents(surface)
     extents, floors = _with_slopes(extents, visit, catalogue)
+    bought = [other for one in extents for other in _with_others(one)]
     needs = _in_order(
-        _pooled(_needs(extents, catalogue, visit) + pan_needs(floors)), extents
+        _pooled(_needs(bought, catalogue, visit) + pan_needs(floors)), bought
     )
     return Takeoff(
         visit=visit.id,
@@ -145,6 +149,19 @@ def _check_materials(build_up: BuildUp, catalogue: Mapping[str, MaterialFacts]) 
                 f"{layer.role.replace('_', ' ')} layer takes a {words}.",
                 field=path,
             )
+
+
+def _with_others(one: LayerExtent) -> Iterator[LayerExtent]:
+    """Yield a layer for each product its pattern is laid of; most are of one."""
+    if one.mix is None:
+        yield one
+        return
+    for rank, product in enumerate(one.mix.products):
+        yield replace(
+            one,
+            layer=replace(one.layer, material=product),
+            mix=replace(one.mix, rank=rank),
+        )
 
 
 _Floors = list[tuple[LayerExtent, SlopedFloor]]
@@ -272,11 +289,22 @@ def _settings(
         settings["thickness"] = one.layer.thickness.length
     if one.layer.role == "board":
         settings["passes"] = widest_that_comes_in(visit.site)
+    if one.mix is not None:
+        settings["share"] = _share(one)
     board = _board_of(one.build_up, catalogue)
     if board is not None:
         settings["sheet_width"] = length_in(board.facts, "width")
         settings["sheet_length"] = length_in(board.facts, "length")
     return settings
+
+
+def _share(one: LayerExtent) -> Fraction:
+    """Return how many tiles of one product lie in a field of its own size."""
+    if one.mix is None or one.extent.tile is None:
+        return Fraction(1)
+    pattern = pattern_named(str(one.pattern.get("name", "stack")))
+    lattice = lattice_for(pattern, one.extent.tile, one.pattern, one.mix)
+    return share_of(lattice, one.mix.rank)
 
 
 def _board_of(
@@ -333,6 +361,7 @@ def _layer_use(one: LayerExtent) -> LayerUse:
         pattern=one.pattern,
         surface_id=one.placed.surface.id,
         region_id=one.part.region.id if one.part.region else "",
+        mix=one.mix,
     )
 
 

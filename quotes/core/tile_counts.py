@@ -33,6 +33,7 @@ from quotes.core.layout.reuse import (
 from quotes.core.layout.setout import AIMS, SYMMETRICAL, tallies_for
 from quotes.core.layout.sheets import SheetCount, sheets_needed
 from quotes.core.layout.task import Task
+from quotes.core.mixed_patterns import Mix, only_of
 from quotes.core.mosaic_counts import (
     are_too_many,
     chip_lattice,
@@ -142,9 +143,10 @@ def counted_tiles(
 ) -> tuple[TilePlan, ...] | None:
     """Return the set-outs of all parts of a layer, or None where one is not counted.
 
-    A mosaic counts its chips and needs sheets. Not counted: patterns of more than
-    one product, very many small tiles or chips, and a part that touches itself
-    where openings meet; their need stays a bound. Parts that stand several times are
+    A mosaic counts its chips and needs sheets; of a pattern laid of several products,
+    this product's tiles count. Not counted: such a pattern that names one product
+    only, very many small tiles or chips, and a part that touches itself where
+    openings meet; their need stays a bound. Parts that stand several times are
     counted once and multiplied, so offcuts are not carried from one repeat to the
     next.
 
@@ -173,7 +175,8 @@ def _by_pattern(group: Sequence[LayerExtent]) -> list[list[LayerExtent]]:
     lots: dict[str, list[LayerExtent]] = {}
     for one in group:
         rest = {key: value for key, value in one.pattern.items() if key != "origin"}
-        key = f"{one.extent.times} {sorted(rest.items(), key=str)!r}"
+        rank = one.mix.rank if one.mix else 0
+        key = f"{one.extent.times} {rank} {sorted(rest.items(), key=str)!r}"
         lots.setdefault(key, []).append(one)
     return list(lots.values())
 
@@ -183,16 +186,18 @@ def _planned(
 ) -> TilePlan | None:
     wish = parts[0].pattern
     pattern = pattern_named(str(wish.get("name", "stack")))
-    if not is_laid_of_one(pattern):
+    mix = parts[0].mix
+    if mix is None and not is_laid_of_one(pattern):
         return None
-    field = (tile.length + tile.joint).by(tile.width + tile.joint)
+    lattice = lattice_for(pattern, tile, wish, mix)
     area = sum(one.extent.area.ticks2 for one in parts)
-    if area > MOST_TILES * field.ticks2:
+    if is_too_much(area, lattice):
         return None
-    lattice = lattice_for(pattern, tile, wish)
     rules = Rules(directional=material.facts.get("directional") is True)
     angle = number_of(wish.get("angle", 0))
     tallies = tuple(_tally(one, lattice, rules, angle) for one in parts)
+    if mix is not None:
+        tallies = _of_product(tallies, mix.rank)
     limit = length_in(material.facts, "reuse_up_to", LARGEST_REUSED)
     is_slab = longest_side(tile) > limit
     return TilePlan(
@@ -257,16 +262,34 @@ def is_laid_of_one(pattern: Pattern) -> bool:
     return pattern.key in ONE_PRODUCT
 
 
+@lru_cache(maxsize=64)
+def _of_product(tallies: tuple[Tally, ...], rank: int) -> tuple[Tally, ...]:
+    """Return the tiles of one product of a mixed pattern; kept, so that plans are."""
+    return tuple(only_of(tally, rank) for tally in tallies)
+
+
+def is_too_much(area: int, lattice: Lattice) -> bool:
+    """Return whether an area takes more tiles than a page can wait for."""
+    (a, b), (c, d) = lattice.u, lattice.v
+    return bool(area * len(lattice.faces) > MOST_TILES * abs(a * d - b * c))
+
+
 def lattice_for(
-    pattern: Pattern, tile: TileFacts, wish: Mapping[str, object]
+    pattern: Pattern,
+    tile: TileFacts,
+    wish: Mapping[str, object],
+    mix: Mix | None = None,
 ) -> Lattice:
     """Return the lattice of a pattern as a layer or region wishes it.
 
-    A hexagon is as large as the smaller of its sizes: from flat to flat.
+    A hexagon is as large as the smaller of its sizes: from flat to flat. A mix brings
+    the sizes of all its products.
 
     Raises: Refusal for a tile the pattern does not take.
     """
     parameters = parameters_of(pattern, wish)
+    if mix is not None:
+        return mix.lattice(pattern, parameters)
     length, width = tile.length.ticks, tile.width.ticks
     sizes = {"length": length, "width": width, "across": min(length, width)}
     sizes = {key: sizes[key] for key in pattern.tile_keys}

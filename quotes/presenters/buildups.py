@@ -63,7 +63,14 @@ TAKES = {
     "fixing": ("spacing", "loss"),
     "waterproofing": ("coats", "turn_up", "lap", "thickness", "loss"),
     "bed": ("notch_width", "notch_depth", "loss"),
-    "tile": ("pattern_name", "pattern_offset", "pattern_angle", "pattern_n", "joint"),
+    "tile": (
+        "pattern_name",
+        "pattern_offset",
+        "pattern_angle",
+        "pattern_n",
+        "pattern_with",
+        "joint",
+    ),
     "grout": ("joint", "loss"),
     "sealant": ("joint", "along", "loss"),
     "trim": ("along", "loss"),
@@ -154,6 +161,14 @@ FIELDS = {
         gettext_lazy("Tiles side by side"),
         "text",
         gettext_lazy("basketweave, double herringbone"),
+    ),
+    "pattern_with": (
+        gettext_lazy("Its other sizes"),
+        "text",
+        gettext_lazy(
+            "of hopscotch, windmill, four sizes, octagon: product codes, largest "
+            "first, with commas"
+        ),
     ),
     "thickness": (
         gettext_lazy("Thickness"),

@@ -287,7 +287,12 @@ def _row(
         tiles=choices.needed(proposal),
         cuts=proposal.cuts,
         smallest=_("none") if smallest is None else Length(smallest).text(page.system),
-        cost=_cost(choices.needed(proposal), material, page.code),
+        cost=(
+            # The other sizes of a mixed pattern have prices of their own.
+            None
+            if choices.part.mix
+            else _cost(choices.needed(proposal), material, page.code)
+        ),
         verdict=_verdict(proposal),
         chosen=proposal.aim == choices.chosen,
         svg=drawn_set_out(replace(drawn, surface=named), system=page.system),

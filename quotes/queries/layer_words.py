@@ -9,7 +9,7 @@ Plain = dict[str, Any]
 MOST_LAYERS = 40
 SPARE_ROWS = 2
 TEXTS = ("thickness", "joint", "coats", "turn_up", "lap", "spacing", "loss", "along")
-PATTERN = ("name", "offset", "angle", "n")
+PATTERN = ("name", "offset", "angle", "n", "with")
 NOTCH = ("width", "depth")
 
 
@@ -72,7 +72,10 @@ def _pattern(posted: Mapping[str, str], start: str, kept: Plain) -> Plain:
         text = posted[f"{start}pattern_{part}"].strip()
         whole = part == "n" and text.isascii() and text.isdigit()
         pattern[part] = int(text) if whole else text
-    return {part: value for part, value in pattern.items() if value != ""}
+        if part == "with":
+            codes = [code.strip() for code in text.split(",")]
+            pattern[part] = [code for code in codes if code]
+    return {part: value for part, value in pattern.items() if value not in ("", [])}
 
 
 def layer_values(layers: Sequence[Plain]) -> dict[str, str]:
@@ -83,9 +86,9 @@ def layer_values(layers: Sequence[Plain]) -> dict[str, str]:
         for name in ("role", "material", "supplied_by", *TEXTS):
             values[f"{start}{name}"] = str(layer.get(name, ""))
         for part in PATTERN:
-            values[f"{start}pattern_{part}"] = str(
-                layer.get("pattern", {}).get(part, "")
-            )
+            value = layer.get("pattern", {}).get(part, "")
+            text = ", ".join(value) if isinstance(value, list) else str(value)
+            values[f"{start}pattern_{part}"] = text
         for part in NOTCH:
             values[f"{start}notch_{part}"] = str(layer.get("notch", {}).get(part, ""))
     return values

@@ -18,6 +18,7 @@ KERNELS: dict[str, str] = {
     "quotes/core/layout/fit.py": "distances of pieces; yes or no leaves it",
     "quotes/core/layout/grid.py": "turned lattices in arrays for the other kernels",
     "quotes/core/layout/placing.py": "where tiles lie; whole ticks leave it",
+    "quotes/core/layout/promise.py": "what many origins promise; it only ranks them",
     "quotes/core/layout/sheets.py": "chips by column and row; counts leave it",
     "quotes/core/layout/sparse.py": "rows through the lattice; counts leave it",
 }

@@ -111,7 +111,7 @@ def pooled_need(material: MaterialFacts, lots: Sequence[Lot]) -> Need:
 
     A layer may set `counted` (a `Counted`: its set-outs, ordered with breakage) and
     `loss`, a share for breakage that is added to a first guess; spare tiles come as
-    `pieces`.
+    `pieces`; `share` is the part of the area that is of this product's size.
 
     Units: each. Rounds: up, once for each extent of a first guess.
     """
@@ -160,17 +160,16 @@ def _part(material: MaterialFacts, lot: Lot, word: str) -> _Part:
     system = system_of(lot.settings)
     tile = facts_of(material, lot.settings)
     area = total_area(lot.extents)
-    fields = area / (tile.length + tile.joint).by(tile.width + tile.joint)
+    share = _share(lot)
+    fields = share * (area / (tile.length + tile.joint).by(tile.width + tile.joint))
     least = whole_units(fields, Fraction(1))
     counted = lot.settings.get("counted")
+    part = f" × {figure(share, places=4)}" if share != 1 else ""
+    formula = f"{area.text(system)}{part} ÷ {_field(tile, system)}"
+    at_least = count_text(least, word)
     steps: tuple[Step, ...] = (
         area_step(lot.extents, system),
-        Step(
-            label="At least",
-            formula=f"{area.text(system)} ÷ {_field(tile, system)}",
-            result=count_text(least, word),
-            source=AREA_BOUND,
-        ),
+        Step(label="At least", formula=formula, result=at_least, source=AREA_BOUND),
     )
     spare = lot.settings.get("pieces")
     spares = spare if isinstance(spare, int) else 0
@@ -180,7 +179,7 @@ def _part(material: MaterialFacts, lot: Lot, word: str) -> _Part:
             steps=(*steps, *counted.steps), bound="",
         )  # fmt: skip
     guess = sum(
-        whole_units(guessed_tiles(extent, tile), Fraction(1)) * extent.times
+        whole_units(guessed_tiles(extent, tile) * share, Fraction(1)) * extent.times
         for extent in lot.extents
     )
     guessing = Step(
@@ -195,6 +194,11 @@ def _part(material: MaterialFacts, lot: Lot, word: str) -> _Part:
         bound=f"{guess} is a first guess without a set-out; at least {least} are "
         "needed.",
     )  # fmt: skip
+
+
+def _share(lot: Lot) -> Fraction:
+    share = lot.settings.get("share")
+    return share if isinstance(share, Fraction) else Fraction(1)
 
 
 def _field(tile: TileFacts, system: str) -> str:

@@ -11,6 +11,7 @@ from typing import Literal
 
 from materials.core.errors import OutOfRange
 from materials.core.lengths import MM
+from materials.core.quantities import whole_units
 from quotes.core.geometry import (
     Floats,
     Ints,
@@ -195,6 +196,21 @@ class Tally:
     def no_reuse(self) -> int:
         """Tiles when every cut position takes a new tile."""
         return self.full_count + self.cut_count
+
+    @property
+    def least_tiles(self) -> int:
+        """What no plan of this surface alone can go below, at a glance.
+
+        Whole tiles, and of each item the area of its pieces or how many are larger
+        than half a tile.
+        """
+        total = self.full_count
+        for rank, item in enumerate(self.lattice.items):
+            pieces = [piece for piece in self.pieces if piece.item == rank]
+            area = sum(piece.area * piece.count for piece in pieces)
+            large = sum(piece.count for piece in pieces if 2 * piece.area > item.area)
+            total += max(large, whole_units(Fraction(area), item.area))
+        return total
 
     @property
     def joint_area(self) -> Fraction:

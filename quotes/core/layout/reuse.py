@@ -179,21 +179,6 @@ def tiles_needed(tallies: Sequence[Tally], rules: Rules) -> int:
     return total
 
 
-def least_conceivable(tally: Tally) -> int:
-    """Return what the strict figure of one surface cannot go below, at a glance.
-
-    Whole tiles, and of each item the area of its pieces or how many are larger than
-    half a tile.
-    """
-    total = tally.full_count
-    for rank, item in enumerate(tally.lattice.items):
-        pieces = [piece for piece in tally.pieces if piece.item == rank]
-        area = sum(piece.area * piece.count for piece in pieces)
-        large = sum(piece.count for piece in pieces if 2 * piece.area > item.area)
-        total += max(large, whole_units(Fraction(area), item.area))
-    return total
-
-
 def plan_without_reuse(tallies: Sequence[Tally]) -> CutPlan:
     """Return the tiles to buy when every cut position takes a tile of its own.
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from fractions import Fraction
 
 import numpy as np
 
@@ -19,7 +18,7 @@ from quotes.core.layout.batch import count_many
 from quotes.core.layout.counting import count_each
 from quotes.core.layout.critical import critical_origins, grained_rows, grid_origins
 from quotes.core.layout.records import Surface, Tally
-from quotes.core.layout.reuse import least_conceivable, tiles_needed
+from quotes.core.layout.reuse import tiles_needed
 from quotes.core.layout.sparse import spread
 from quotes.core.layout.task import Task, middle_set_outs
 
@@ -31,8 +30,8 @@ _SEEDS = 12
 _CORNERS = 4
 _LOT = 16
 """Set-outs counted in one pass; what one shows may spare those after it."""
-_WAIT = Fraction(1, 2)
-"""Of origins that look alike, twice as many cost half a tile of patience."""
+_PATIENCE = 2
+"""So many doublings of alike origins weigh as much as a tile."""
 _MANY_KINDS = 64
 """So many kinds of pieces double the work of a plan; a hall askew has hundreds."""
 
@@ -135,7 +134,7 @@ class Search:
             tally = self._tallies[surface, origin]
             effort += 1
             best = min(measured.values(), default=(_NO_CUT, 0))[0]
-            if (least_conceivable(tally) if by_tiles else tally.cut_count) <= best:
+            if (tally.least_tiles if by_tiles else tally.cut_count) <= best:
                 tiles, cuts = self._needed(surface, origin), tally.cut_count
                 measured[origin] = (tiles, cuts) if by_tiles else (cuts, tiles)
                 effort += 2 * _kinds(tally) - 1
@@ -278,7 +277,7 @@ def _by_tiles(ranked: Ranked) -> list[int]:
     of_level = _ranks(np.unique(different[:, 0], return_inverse=True)[1])
     wait = np.log2(1 + _ranks(kind)) + np.log2(1 + of_level)[kind]
     order: list[int] = np.lexsort(
-        (ranked.cut, ranked.promise, ranked.likely + float(_WAIT) * wait)
+        (ranked.cut, ranked.promise, _PATIENCE * ranked.likely + wait)
     ).tolist()
     return order
 

@@ -42,6 +42,18 @@ def test_what_the_page_has_no_field_for_is_kept() -> None:
     assert layers_entry(posted, LAYERS) == LAYERS
 
 
+def test_the_other_sizes_of_a_mixed_pattern_are_typed_as_codes() -> None:
+    posted = {"layer_0_role": "tile", "layer_0_pattern_name": "modular",
+              "layer_0_pattern_with": " TL-2,TL-3 , TL-4,"}  # fmt: skip
+
+    found = layers_entry(posted, [])
+
+    assert found[0]["pattern"] == {"name": "modular", "with": ["TL-2", "TL-3", "TL-4"]}
+    assert layer_values(found)["layer_0_pattern_with"] == "TL-2, TL-3, TL-4"
+    emptied = layers_entry({**posted, "layer_0_pattern_with": ""}, found)
+    assert emptied[0]["pattern"] == {"name": "modular"}
+
+
 def test_an_emptied_field_is_emptied_and_another_role_keeps_nothing() -> None:
     values = layer_values(LAYERS)
     values |= {"layer_1_joint": "", "layer_2_role": "sealant", "layer_2_along": ""}
