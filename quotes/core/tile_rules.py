@@ -15,6 +15,7 @@ from materials.core.lengths import INCH, Length
 from materials.core.need import MaterialFacts, TileFacts
 from materials.core.quantities import parse_number
 from materials.core.sources import Source
+from materials.core.working import length_in
 from quotes.core.extents import LayerExtent
 from quotes.core.taken import Caution
 
@@ -89,16 +90,24 @@ def _joint(
 ) -> Iterator[Caution]:
     if tile.chip_length:
         return
-    least = least_joint(Length(0))
+    variation = length_in(material.facts, "variation")
+    least = least_joint(variation)
     bond = one.pattern.get("name") == "running_bond" and _long(tile) > LONG_SIDE
     least = max(least, LEAST_BOND_JOINT) if bond else least
     # A sixteenth is 1.6 mm: a tape and a spacer cannot tell it from 1.5.
     if tile.joint.ticks + INCH // 128 < least.ticks:
+        why = (
+            f"the tiles differ by up to {_said(one, variation)}, and a joint is at "
+            "least three times that"
+            if variation
+            else "measure how much the tiles differ, a joint is at least three times "
+            "that"
+        )
         yield _caution(
             one,
             "narrow_joint",
             f"the joint of {_said(one, tile.joint)} is below {_said(one, least)}; "
-            "measure how much the tiles differ, a joint is at least three times that",
+            f"{why}",
             JOINTS,
         )
 

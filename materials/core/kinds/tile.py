@@ -283,6 +283,14 @@ KIND = Kind(
             name="joint", label="Usual joint", type="length", may_be_nothing=True
         ),
         Parameter(
+            name="variation",
+            label="Tiles differ in size by up to",
+            type="length",
+            required=False,
+            may_be_nothing=True,
+            help="largest less smallest of a box, or as the maker's sheet says",
+        ),
+        Parameter(
             name="chip_length", label="Length of a chip", type="length", required=False
         ),
         Parameter(

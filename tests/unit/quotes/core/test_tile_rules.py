@@ -51,6 +51,15 @@ def test_a_joint_below_a_sixteenth_is_said() -> None:
     assert "narrow_joint" in said(pattern=bond, joint="2")
 
 
+def test_a_joint_is_three_times_what_the_tiles_differ() -> None:
+    """ANSI A108.02 as quoted: at least three times the variation of the face."""
+    assert "narrow_joint" not in said(joint="3", variation="1")
+    found = said(joint="3", variation="1.2")
+
+    assert "differ by up to 1.2" in found["narrow_joint"]
+    assert "below 3.6" in found["narrow_joint"]
+
+
 def test_a_long_run_needs_a_movement_joint_sooner_on_a_heated_floor() -> None:
     hall = {"kind": "rectangle", "width": "5000", "height": "2000"}
     long_hall = {"kind": "rectangle", "width": "8000", "height": "2000"}
