@@ -22,7 +22,7 @@ from materials.models import Person
 from quotes.core import frozen
 from quotes.core.document import canonical
 
-PAGE = 30
+PAGE = 20
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,12 +44,21 @@ def invoices_seen_by(person: Person) -> QuerySet[Invoice]:
 
 def invoice_page(*, person: Person, state: str, number: str) -> Page[Invoice]:
     """Return one page of invoices, newest first: two queries, whatever the size."""
-    rows = invoices_seen_by(person).order_by("-pk")
+    rows = _listed(invoices_seen_by(person)).order_by("-pk")
     if state == "open":
         rows = _open(rows)
     elif state in Invoice.State.values:
         rows = rows.filter(state=state)
     return Paginator(rows, PAGE).get_page(number)
+
+
+def _listed(rows: QuerySet[Invoice]) -> QuerySet[Invoice]:
+    """Return invoices with what a row of a list shows, and nothing long."""
+    return rows.select_related(None).select_related("job__client").defer(None).only(
+        "uid", "number", "title", "kind", "state", "issued_on", "due_on",
+        "due", "due_currency", "paid", "paid_currency", "credited",
+        "credited_currency", "job__number", "job__client__name",
+    )  # fmt: skip
 
 
 def invoice_for(person: Person, uid: str) -> Invoice | None:
@@ -73,7 +82,7 @@ def _open(rows: QuerySet[Invoice]) -> QuerySet[Invoice]:
 
 def open_invoices(person: Person) -> QuerySet[Invoice]:
     """Return the issued invoices that are not even, oldest due first."""
-    return _open(invoices_seen_by(person)).order_by("due_on", "pk")
+    return _open(_listed(invoices_seen_by(person))).order_by("due_on", "pk")
 
 
 def still_open(invoice: Invoice) -> Money:

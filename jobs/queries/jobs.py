@@ -12,7 +12,10 @@ from jobs.core import budget as budgets
 from jobs.models import Job, Purchase, PurchaseLine, Usage
 from materials.models import Business, Person
 
-PAGE = 30
+PAGE = 20
+LISTED = (
+    "number", "title", "state", "booked_on", "gross", "gross_currency", "client__name",
+)  # fmt: skip
 
 
 def local_date(at: datetime) -> date:
@@ -31,9 +34,15 @@ def jobs_seen_by(person: Person) -> QuerySet[Job]:
     return rows.defer("budget", "revision__document", "revision__inputs")
 
 
+def jobs_listed(person: Person) -> QuerySet[Job]:
+    """Return jobs with what a row of a list shows, newest first, and nothing long."""
+    rows = jobs_seen_by(person).select_related(None).select_related("client")
+    return rows.defer(None).only(*LISTED).order_by("-pk")
+
+
 def job_page(*, person: Person, state: str, number: str) -> Page[Job]:
     """Return one page of jobs, newest first: two queries, whatever the size."""
-    rows = jobs_seen_by(person).order_by("-pk")
+    rows = jobs_listed(person)
     if state in Job.State.values:
         rows = rows.filter(state=state)
     return Paginator(rows, PAGE).get_page(number)

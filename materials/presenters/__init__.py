@@ -7,11 +7,12 @@ rack.py        pieces on the rack, to one scale
 
 from __future__ import annotations
 
-from materials.presenters.pricelist import material_row, pack_rows
+from materials.presenters.pricelist import kind_links, material_row, pack_rows
 from materials.presenters.words import core_words, money_words, percent_words
 
 __all__ = [
     "core_words",
+    "kind_links",
     "material_row",
     "money_words",
     "pack_rows",

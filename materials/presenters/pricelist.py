@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 
+from django.urls import reverse
 from moneyed import Money
 
-from materials.core.kinds import kind_of
+from materials.core.kinds import KINDS, kind_of
 from materials.core.quantities import decimal_text
 from materials.models import Material, Pack, Price
 from materials.presenters.words import core_words
@@ -31,6 +33,15 @@ class PackRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PackListed:
+    """One pack on the list of products, with the price of the day."""
+
+    label: str
+    supplier: str
+    price: Money | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MaterialRow:
     """One product on the list."""
 
@@ -38,17 +49,36 @@ class MaterialRow:
     code: str
     name: str
     kind: str
-    packs: tuple[PackRow, ...]
+    packs: tuple[PackListed, ...]
 
 
-def material_row(material: Material, on: date) -> MaterialRow:
-    """Return a product's row; packs and prices must be fetched already."""
+def material_row(material: Material) -> MaterialRow:
+    """Return a product's row, as `materials_listed` fetched it with its packs."""
     return MaterialRow(
         pk=material.pk,
         code=material.code,
         name=material.name,
         kind=core_words(kind_of(material.kind).label),
-        packs=pack_rows(material, on),
+        packs=tuple(_pack_listed(pack) for pack in material.packs.all()),
+    )
+
+
+def _pack_listed(pack: Pack) -> PackListed:
+    amount, currency = (getattr(pack, f"{word}_now") for word in ("amount", "currency"))
+    return PackListed(
+        label=pack.label,
+        supplier=pack.supplier.name,
+        price=None if amount is None else Money(amount, currency),
+    )
+
+
+@lru_cache(maxsize=8)
+def kind_links(language: str | None) -> tuple[tuple[str, str], ...]:
+    """Return where a product of each kind is added, and the kind's word; kept."""
+    del language
+    return tuple(
+        (reverse("add-product", args=[kind.key]), core_words(kind.label))
+        for kind in KINDS
     )
 
 

@@ -10,7 +10,7 @@ from django.db.models import QuerySet
 from materials.models import Outgoing, Person
 
 AT_ONCE = 50
-PAGE = 50
+PAGE = 20
 NEEDS_A_PERSON = (Outgoing.State.UNKNOWN, Outgoing.State.FAILED)
 STILL_OWED = (Outgoing.State.WAITING, Outgoing.State.WORKING)
 

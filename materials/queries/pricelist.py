@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date
 
 from django.core.paginator import Page, Paginator
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import OuterRef, Prefetch, Q, QuerySet, Subquery
+from django.utils import timezone
 
 from materials.core.amounts import to_units
 from materials.core.kind import read_facts
@@ -20,7 +21,7 @@ from materials.core.pricelist import (
 from materials.core.quantities import decimal_text
 from materials.models import Business, Material, Pack, Price, Supplier
 
-PAGE = 50
+PAGE = 20
 
 
 def suppliers() -> QuerySet[Supplier]:
@@ -29,13 +30,15 @@ def suppliers() -> QuerySet[Supplier]:
 
 
 def materials_listed(*, words: str = "", kind: str = "") -> QuerySet[Material]:
-    """Return products in use that match, packs and their prices fetched with them."""
+    """Return products in use that match, packs and what they cost today with them."""
     rows = Material.objects.filter(in_use=True)
     if kind:
         rows = rows.filter(kind=kind)
     for word in words.split()[:5]:
         rows = rows.filter(Q(name__icontains=word) | Q(code__icontains=word))
-    return rows.prefetch_related(_packs()).order_by("kind", "name", "pk")
+    packs = _packs_with_price(timezone.localdate())
+    rows = rows.only("code", "name", "kind").prefetch_related(Prefetch("packs", packs))
+    return rows.order_by("kind", "name", "pk")
 
 
 def material_page(*, words: str, kind: str, number: str) -> Page[Material]:
@@ -45,16 +48,41 @@ def material_page(*, words: str, kind: str, number: str) -> Page[Material]:
 
 def material_with_packs(pk: int) -> Material | None:
     """Return a product with its packs and every price they ever had."""
-    return Material.objects.prefetch_related(_packs()).filter(pk=pk).first()
+    return (
+        Material.objects.prefetch_related(_packs(Price.objects.all()))
+        .filter(pk=pk)
+        .first()
+    )
 
 
-def _packs() -> Prefetch[str]:
+def _packs_with_price(day: date) -> QuerySet[Pack]:
+    """Return packs with what one costs on a day: `amount_now`, `currency_now`.
+
+    A product's page shows every price a pack ever had; a list needs the one.
+    """
+    holds = Q(valid_until__isnull=True) | Q(valid_until__gte=day)
+    prices = Price.objects.filter(
+        holds, pack=OuterRef("pk"), least_packs=1, valid_from__lte=day
+    ).order_by("-valid_from")
+    return (
+        Pack.objects.filter(in_use=True)
+        .select_related("supplier")
+        .only("label", "material_id", "supplier__name")
+        .annotate(
+            amount_now=Subquery(prices.values("amount")[:1]),
+            currency_now=Subquery(prices.values("amount_currency")[:1]),
+        )
+        .order_by("label", "pk")
+    )
+
+
+def _packs(prices: QuerySet[Price]) -> Prefetch[str]:
     return Prefetch(
         "packs",
         Pack.objects.filter(in_use=True)
         .select_related("supplier")
         .prefetch_related(
-            Prefetch("prices", Price.objects.order_by("-valid_from", "least_packs"))
+            Prefetch("prices", prices.order_by("-valid_from", "least_packs"))
         )
         .order_by("label", "pk"),
     )
@@ -78,7 +106,7 @@ def stored_price_list() -> PriceList:
         materials=tuple(
             listed(material, business.system)
             for material in Material.objects.filter(in_use=True)
-            .prefetch_related(_packs())
+            .prefetch_related(_packs(Price.objects.all()))
             .order_by("code")
         ),
         suppliers=tuple(_supplier(row) for row in suppliers()),

@@ -17,7 +17,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from datetime import date, datetime
 from decimal import Decimal
+from functools import lru_cache
 
 from django import template
 from django.forms import BoundField, CheckboxInput, CheckboxSelectMultiple, RadioSelect
@@ -26,6 +28,7 @@ from django.utils import timezone
 from django.utils.formats import date_format, number_format
 from django.utils.html import conditional_escape, format_html
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import get_language, gettext_lazy
 from django.utils.translation import gettext as _
 from moneyed import Money
 
@@ -111,6 +114,21 @@ def today() -> str:
     return date_format(timezone.localdate(), _("j M Y"))
 
 
+@register.filter
+def day(value: date | datetime | None) -> str:
+    """Write a day as the business writes it; nothing for none."""
+    if isinstance(value, datetime):
+        value = timezone.localtime(value).date()
+    return _day(value, get_language()) if isinstance(value, date) else ""
+
+
+@lru_cache(maxsize=1024)
+def _day(value: date, language: str | None) -> str:
+    """Return a day as written in a language; kept, lists repeat days."""
+    del language
+    return date_format(value, _("j M Y"))
+
+
 @register.simple_tag
 def money(value: Money | None, sign: bool = False, whole: bool = False) -> str:
     """Letter an amount: decimals of its currency, thousands apart, a true minus.
@@ -123,6 +141,18 @@ def money(value: Money | None, sign: bool = False, whole: bool = False) -> str:
 
 def money_words(value: Money, sign: bool = False, whole: bool = False) -> SafeString:
     """Return an amount as lettered, ready to stand in a page."""
+    # Written out: 1.5 and 1.50 are equal, and lettered differently.
+    amount = f"{value.amount:f}"
+    return _lettered(amount, value.currency.code, sign, whole, get_language())
+
+
+@lru_cache(maxsize=4096)
+def _lettered(
+    amount: str, code: str, sign: bool, whole: bool, language: str | None
+) -> SafeString:
+    """Return an amount as lettered in a language; kept, lists repeat amounts."""
+    del language
+    value = Money(Decimal(amount), code)
     digits = amounts.minor_digits(value.currency.code)
     exponent = value.amount.as_tuple().exponent
     places = max(digits, -exponent) if isinstance(exponent, int) else digits
@@ -147,7 +177,11 @@ def currency_mark(code: str) -> str:
 @register.simple_tag
 def state(kind: str, value: str, word: str = "") -> str:
     """Draw a state: its mark and always its word; what needs a person is red lead."""
-    label = word or state_word(kind, value)
+    return _state(kind, value, word or state_word(kind, value))
+
+
+@lru_cache(maxsize=256)
+def _state(kind: str, value: str, label: str) -> SafeString:
     return format_html(
         '<span class="state{}">{}{}</span>',
         " warn" if value in ("overdue", "unknown", "failed") else "",
@@ -158,35 +192,38 @@ def state(kind: str, value: str, word: str = "") -> str:
 
 def state_word(kind: str, value: str) -> str:
     """Return the word of a state in the reader's language."""
-    words = {
-        ("quote", "drafting"): _("drafting"),
-        ("quote", "offered"): _("offered"),
-        ("quote", "accepted"): _("accepted"),
-        ("quote", "declined"): _("declined"),
-        ("quote", "lapsed"): _("lapsed"),
-        ("quote", "withdrawn"): _("withdrawn"),
-        ("quote", "replaced"): _("replaced"),
-        ("job", "booked"): _("booked"),
-        ("job", "on_site"): _("on site"),
-        ("job", "snagging"): _("snagging"),
-        ("job", "complete"): _("complete"),
-        ("job", "closed"): _("closed"),
-        ("invoice", "draft"): _("draft"),
-        ("invoice", "issued"): _("issued"),
-        ("invoice", "part_settled"): _("part settled"),
-        ("invoice", "settled"): _("settled"),
-        ("invoice", "overdue"): _("overdue"),
-        ("post", "waiting"): _("waiting"),
-        ("post", "working"): _("on its way"),
-        ("post", "done"): _("done"),
-        ("post", "unknown"): _("nobody knows"),
-        ("post", "failed"): _("not sent"),
-        ("post", "given_up"): _("given up"),
-        ("entry", "kept"): _("kept here"),
-        ("entry", "received"): _("received"),
-        ("entry", "two_readings"): _("two readings"),
-    }
-    return words[(kind, value)]
+    return str(STATES[(kind, value)])
+
+
+STATES = {
+    ("quote", "drafting"): gettext_lazy("drafting"),
+    ("quote", "offered"): gettext_lazy("offered"),
+    ("quote", "accepted"): gettext_lazy("accepted"),
+    ("quote", "declined"): gettext_lazy("declined"),
+    ("quote", "lapsed"): gettext_lazy("lapsed"),
+    ("quote", "withdrawn"): gettext_lazy("withdrawn"),
+    ("quote", "replaced"): gettext_lazy("replaced"),
+    ("job", "booked"): gettext_lazy("booked"),
+    ("job", "on_site"): gettext_lazy("on site"),
+    ("job", "snagging"): gettext_lazy("snagging"),
+    ("job", "complete"): gettext_lazy("complete"),
+    ("job", "closed"): gettext_lazy("closed"),
+    ("invoice", "draft"): gettext_lazy("draft"),
+    ("invoice", "issued"): gettext_lazy("issued"),
+    ("invoice", "part_settled"): gettext_lazy("part settled"),
+    ("invoice", "settled"): gettext_lazy("settled"),
+    ("invoice", "overdue"): gettext_lazy("overdue"),
+    ("post", "waiting"): gettext_lazy("waiting"),
+    ("post", "working"): gettext_lazy("on its way"),
+    ("post", "done"): gettext_lazy("done"),
+    ("post", "unknown"): gettext_lazy("nobody knows"),
+    ("post", "failed"): gettext_lazy("not sent"),
+    ("post", "given_up"): gettext_lazy("given up"),
+    ("entry", "kept"): gettext_lazy("kept here"),
+    ("entry", "received"): gettext_lazy("received"),
+    ("entry", "two_readings"): gettext_lazy("two readings"),
+}
+"""The word of each state, looked up when it is shown: a list shows one a row."""
 
 
 @register.simple_tag

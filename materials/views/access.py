@@ -12,13 +12,19 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.utils.translation import gettext as _
 
 from materials.core.errors import Refusal
-from materials.models import Person
+from materials.models import Business, Person
 
 View = Callable[..., HttpResponseBase]
 
 OWNER = Person.Role.OWNER
 SETTER = Person.Role.SETTER
 OFFICE = Person.Role.OFFICE
+
+
+def business_of(request: HttpRequest) -> Business | None:
+    """Return the business as this request read it, or None before it is set up."""
+    found = getattr(request, "the_business", None)
+    return found if isinstance(found, Business) else None
 
 
 def person_of(request: HttpRequest) -> Person:

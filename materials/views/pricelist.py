@@ -8,13 +8,14 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from materials import presenters, queries, services
 from materials.core.errors import OutOfRange, Refusal
 from materials.core.kind import Kind, read_facts
-from materials.core.kinds import KINDS, kind_of
+from materials.core.kinds import kind_of
 from materials.forms.pricelist import (
     FindForm,
     PackForm,
@@ -39,7 +40,7 @@ from materials.views.access import (
 @roles(OWNER, OFFICE)
 @require_GET
 def price_list(request: HttpRequest) -> HttpResponseBase:
-    """Show the price list, fifty products a page."""
+    """Show the price list, twenty products a page."""
     form = FindForm(request.GET or None)
     words = request.GET.get("words", "")[:80]
     page = queries.material_page(
@@ -47,12 +48,11 @@ def price_list(request: HttpRequest) -> HttpResponseBase:
         kind=request.GET.get("kind", ""),
         number=request.GET.get("page", "1"),
     )
-    today = timezone.localdate()
     context = {
         "form": form,
         "page": page,
-        "rows": [presenters.material_row(material, today) for material in page],
-        "kinds": KINDS,
+        "rows": [presenters.material_row(material) for material in page],
+        "kinds": presenters.kind_links(get_language()),
     }
     return render(request, "materials/price_list.html", context)
 

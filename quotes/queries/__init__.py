@@ -20,16 +20,19 @@ from quotes.queries.visit_files import visit_file
 from quotes.queries.visits import (
     build_up_templates,
     clients,
+    clients_with_visits,
     space_for,
     surface_for,
     visit_for,
     visit_page,
+    visits_listed,
 )
 
 __all__ = [
     "accepted_revision",
     "build_up_templates",
     "clients",
+    "clients_with_visits",
     "estimate_of",
     "link_of_token",
     "open_quotes",
@@ -44,4 +47,5 @@ __all__ = [
     "visit_for",
     "visit_page",
     "visit_record",
+    "visits_listed",
 ]

@@ -11,7 +11,7 @@ from django.db.models import Prefetch, QuerySet
 from materials.models import Person
 from quotes.models import OfferLink, Quote, Revision
 
-PAGE = 30
+PAGE = 20
 
 
 def quotes_seen_by(person: Person) -> QuerySet[Quote]:
@@ -25,7 +25,7 @@ def quotes_seen_by(person: Person) -> QuerySet[Quote]:
 
 def quote_page(*, person: Person, state: str, number: str) -> Page[Quote]:
     """Return one page of quotes, newest first: three queries, whatever the size."""
-    rows = quotes_seen_by(person).order_by("-pk")
+    rows = _listed(quotes_seen_by(person)).order_by("-pk")
     if state in Revision.State.values:
         rows = rows.filter(revisions__state=state).distinct()
     return Paginator(rows, PAGE).get_page(number)
@@ -33,7 +33,21 @@ def quote_page(*, person: Person, state: str, number: str) -> Page[Quote]:
 
 def open_quotes(person: Person) -> QuerySet[Quote]:
     """Return the quotes that wait for the client."""
-    return quotes_seen_by(person).filter(revisions__state=Revision.State.OFFERED)
+    rows = _listed(quotes_seen_by(person))
+    return rows.filter(revisions__state=Revision.State.OFFERED)
+
+
+def _listed(rows: QuerySet[Quote]) -> QuerySet[Quote]:
+    """Return quotes with what a row of a list shows of them and their revisions."""
+    shown = Revision.objects.only(
+        "quote_id", "letter", "state", "gross", "gross_currency", "priced_on",
+        "holds_until",
+    )  # fmt: skip
+    return (
+        rows.only("number", "title", "visit__site__client__name")
+        .prefetch_related(None)
+        .prefetch_related(Prefetch("revisions", shown))
+    )
 
 
 def quote_for(person: Person, number: str) -> Quote | None:

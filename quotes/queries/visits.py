@@ -5,17 +5,24 @@ from __future__ import annotations
 from uuid import UUID
 
 from django.core.paginator import Page, Paginator
-from django.db.models import QuerySet
+from django.db.models import Prefetch, Q, QuerySet
 
 from materials.models import Person
-from quotes.models import BuildUp, Client, Space, Surface, Visit
+from quotes.models import BuildUp, Client, Site, Space, Surface, Visit
 
-PAGE = 30
+PAGE = 20
 
 
 def clients() -> QuerySet[Client]:
     """Return all clients by name."""
     return Client.objects.order_by("name", "pk")
+
+
+def clients_with_visits() -> QuerySet[Client]:
+    """Return all clients by name, their visits' titles fetched with them."""
+    visits = Visit.objects.only("uid", "title", "site_id")
+    sites = Site.objects.only("client_id").prefetch_related(Prefetch("visits", visits))
+    return clients().prefetch_related(Prefetch("sites", sites))
 
 
 def visits_seen_by(person: Person) -> QuerySet[Visit]:
@@ -25,14 +32,20 @@ def visits_seen_by(person: Person) -> QuerySet[Visit]:
     return Visit.objects.select_related("site__client", "made_by")
 
 
+def visits_listed(person: Person) -> QuerySet[Visit]:
+    """Return visits with what a row of a list shows, newest first."""
+    rows = visits_seen_by(person).select_related(None).select_related("site__client")
+    rows = rows.only("uid", "title", "held_on", "site__client__name")
+    return rows.order_by("-held_on", "-pk")
+
+
 def visit_page(*, person: Person, words: str, number: str) -> Page[Visit]:
     """Return one page of visits, newest first: two queries, whatever the size."""
-    rows = visits_seen_by(person)
+    rows = visits_listed(person)
     for word in words.split()[:5]:
-        rows = rows.filter(title__icontains=word) | rows.filter(
-            site__client__name__icontains=word
-        )
-    return Paginator(rows.order_by("-held_on", "-pk"), PAGE).get_page(number)
+        client = Q(site__client__name__icontains=word)
+        rows = rows.filter(Q(title__icontains=word) | client)
+    return Paginator(rows, PAGE).get_page(number)
 
 
 def visit_for(person: Person, uid: UUID | str) -> Visit | None:

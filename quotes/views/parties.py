@@ -10,13 +10,13 @@ from django.views.decorators.http import require_GET
 from materials.views.access import OFFICE, OWNER, roles
 from quotes import queries
 
-PAGE = 50
+PAGE = 20
 
 
 @roles(OWNER, OFFICE)
 @require_GET
 def clients(request: HttpRequest) -> HttpResponseBase:
     """Show clients by name, with their visits."""
-    rows = queries.clients().prefetch_related("sites__visits")
+    rows = queries.clients_with_visits()
     page = Paginator(rows, PAGE).get_page(request.GET.get("page", "1"))
     return render(request, "quotes/clients.html", {"page": page})

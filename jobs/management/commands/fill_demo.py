@@ -45,9 +45,11 @@ class Command(BaseCommand):
                 f"“{business.name}” is no demo business; invented jobs do not belong "
                 "into its books. Use an empty database or the demo."
             )
-        chance = random.Random(options["seed"])  # noqa: S311 - invented rows, no secret
         prices = options["prices"]
         last = Job.objects.order_by("-pk").values_list("pk", flat=True)[0]
+        # Filled once more, a business must not draw the codes it has.
+        begun = f"{options['seed']}/{last}"
+        chance = random.Random(begun)  # noqa: S311 - invented rows, no secret
         with transaction.atomic():
             before = {guard: set(frozen_rows(guard)) for guard in sealed_guards()}
             fill_prices(5 * options["jobs"] if prices is None else prices, chance)

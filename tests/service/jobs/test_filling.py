@@ -42,14 +42,14 @@ def test_a_filled_demo_holds_and_its_lists_ask_no_more(
     browser = signed_in(Person.objects.get(username="owner"))
     few = asked(browser)
 
-    call_command("fill_demo", jobs=40, prices=0, stdout=StringIO())
+    call_command("fill_demo", jobs=40, prices=500, stdout=StringIO())
 
     assert asked(browser) == few
     assert [one.says for one in check_books().findings] == []
     assert Job.objects.filter(state="closed").count() == 52
     assert PurchaseLine.objects.count() >= 52 * 25
     assert Usage.objects.count() >= 52 * 25
-    assert Price.objects.count() >= 400
+    assert Price.objects.count() >= 500
 
 
 def test_a_business_that_is_no_demo_is_not_filled() -> None:
