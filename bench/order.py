@@ -104,6 +104,13 @@ def room(rng: random.Random) -> tuple[Surface, ...]:
 
 def drawn(rng: random.Random) -> tuple[tuple[Surface, ...], ItemPlan, int]:
     """Return the surfaces of one random job, its plan, and the table's flat share."""
+    task, flat = drawn_task(rng)
+    (plan,) = cut_plan(symmetrical(task), task.rules, certify=False).items
+    return task.surfaces, plan, flat
+
+
+def drawn_task(rng: random.Random) -> tuple[Task, int]:
+    """Return one random job, still to be set out, and the table's flat share."""
     surfaces = room(rng)
     _, key, own, angle, flat, _ = rng.choices(PATTERNS, [p[-1] for p in PATTERNS])[0]
     least = min(
@@ -125,8 +132,7 @@ def drawn(rng: random.Random) -> tuple[tuple[Surface, ...], ItemPlan, int]:
         rules=rules,
         angle=Fraction(angle),
     )
-    (plan,) = cut_plan(symmetrical(task), rules, certify=False).items
-    return surfaces, plan, flat
+    return task, flat
 
 
 def job(rng: random.Random) -> tuple[ItemPlan, int, dict[str, int]]:

@@ -269,7 +269,7 @@ def test_the_list_takes_the_same_queries_at_5_and_at_60_products(
     assert page.count("Grout ") >= min(number, 50)
 
 
-LIST_QUERIES = 7
+LIST_QUERIES = 6
 
 
 @pytest.mark.parametrize("system", ["metric", "imperial"])
