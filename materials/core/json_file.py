@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -48,6 +49,7 @@ def parsed_object(text: str) -> dict[str, Any]:
             parse_constant=_never,
             object_pairs_hook=_once,
         )
+        _refuse_unread(data, "")
     except json.JSONDecodeError as error:
         raise Refusal(
             f"The file is not JSON: line {error.lineno}, column {error.colno}."
@@ -59,20 +61,38 @@ def parsed_object(text: str) -> dict[str, Any]:
     return data
 
 
-def _exact(number: str) -> Fraction:
+@dataclass(frozen=True, slots=True)
+class _Unread:
+    """A number that cannot be taken; its key is known only once all is parsed."""
+
+    sentence: str
+
+
+def _exact(number: str) -> Fraction | _Unread:
     if not _NUMBER.fullmatch(number):
-        raise NotANumber(f"“{number[:40]}” has too many digits; shorten it.")
+        return _Unread(f"“{number[:40]}” has too many digits; shorten it.")
     return Fraction(number)
 
 
-def _whole(number: str) -> int:
+def _whole(number: str) -> int | _Unread:
     if len(number) > _LONGEST_WHOLE:
-        raise NotANumber(f"“{number[:40]}” has too many digits; shorten it.")
+        return _Unread(f"“{number[:40]}” has too many digits; shorten it.")
     return int(number)
 
 
-def _never(word: str) -> None:
-    raise NotANumber(f"“{word}” is not a number.")
+def _never(word: str) -> _Unread:
+    return _Unread(f"“{word}” is not a number.")
+
+
+def _refuse_unread(value: Any, field: str) -> None:
+    if isinstance(value, dict):
+        for key, one in value.items():
+            _refuse_unread(one, f"{field}.{key}".lstrip("."))
+    elif isinstance(value, list):
+        for index, one in enumerate(value):
+            _refuse_unread(one, f"{field}[{index}]")
+    elif isinstance(value, _Unread):
+        raise NotANumber(value.sentence, field=field)
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:

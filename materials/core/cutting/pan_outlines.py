@@ -196,10 +196,11 @@ def split_bounds(
     for ring in region:
         for a, b in sides(ring):
             first, second = a[axis] - at, b[axis] - at
-            if first <= 0:
-                halves[0].append(a)
-            if first >= 0:
-                halves[1].append(a)
+            # A corner on the line belongs to the half that one of its sides enters.
+            if first < 0 or second < 0:
+                halves[0].extend(p for p, off in ((a, first), (b, second)) if off <= 0)
+            if first > 0 or second > 0:
+                halves[1].extend(p for p, off in ((a, first), (b, second)) if off >= 0)
             if first * second < 0:
                 part = Fraction(first) / (first - second)
                 there = (a[0] + part * (b[0] - a[0]), a[1] + part * (b[1] - a[1]))

@@ -81,18 +81,39 @@ def _side_by_side(
         alike = [(pan.strip, pan.strip_drop, pan.thin) for pan in pans]
         if alike[0] != alike[1]:
             return
-    left, _, right, high = box_of(tilt.region)
-    low = Fraction(max(left_pan.thin.ticks, right_pan.thin.ticks, tilt.lowest))
-    reach = left_pan.slope * (high - tilt.strip_of(left_pan))
-    for pan in pans:
-        for base in bases(tilt, left_pan, low=low, high=pan.thick.ticks - reach):
-            plane = plane_of(tilt, left_pan, base)
-            if fault_of(tilt, left_pan, plane, rule) is not None:
-                continue
-            for joint in _across(tilt, pans, left, right):
-                one = _upright_joint(tilt, pans, plane, joint)
-                if one is not None:
-                    yield one
+    left, _, right, _ = box_of(tilt.region)
+    joints = _across(tilt, pans, left, right)
+    for base in _upright_bases(tilt, pans, joints):
+        plane = plane_of(tilt, left_pan, base)
+        if fault_of(tilt, left_pan, plane, rule) is not None:
+            continue
+        for joint in joints:
+            one = _upright_joint(tilt, pans, plane, joint)
+            if one is not None:
+                yield one
+
+
+def _upright_bases(
+    tilt: Tilt, pans: tuple[Pan, Pan], joints: list[Fraction]
+) -> list[Fraction]:
+    """Return the heights worth trying where the slope begins, joint by joint.
+
+    A pan whose part begins further up need not reach down to the drain, nor one
+    whose part ends lower up to the far wall.
+    """
+    start, slope = tilt.strip_of(pans[0]), pans[0].slope
+    found: list[Fraction] = []
+    for joint in joints:
+        halves = split_bounds(tilt.region, 0, joint)
+        lows: list[Fraction] = [Fraction(tilt.lowest)]
+        highs: list[Fraction] = []
+        for pan, (_, foot, _, top) in zip(pans, halves, strict=True):
+            lows.append(
+                pan.thin.ticks - slope * max(Fraction(foot) - start, Fraction(0))
+            )
+            highs.append(pan.thick.ticks - slope * (Fraction(top) - start))
+        found += bases(tilt, pans[0], low=max(lows), high=min(highs))
+    return list(dict.fromkeys(found))
 
 
 def _drain_ends(tilt: Tilt) -> list[Fraction]:

@@ -42,6 +42,25 @@ def test_what_is_no_exact_object_is_refused(text: str, word: str) -> None:
         parsed_object(text)
 
 
+@pytest.mark.parametrize("number", ["NaN", "1e999", "9" * 17, "0." + "1" * 16])
+def test_a_number_that_cannot_be_taken_names_its_key(number: str) -> None:
+    with pytest.raises(Refusal) as caught:
+        parsed_object('{"b": [{"c": 1}, {"a": [0, ' + number + "]}]}")
+
+    assert caught.value.field == "b[1].a[1]"
+
+
+def test_a_file_nested_just_so_deep_is_read_or_refused() -> None:
+    said = set()
+    for depth in range(900, 1100):
+        try:
+            parsed_object('{"a": ' + "[" * depth + "]" * depth + "}")
+        except Refusal as refusal:
+            said.add(str(refusal))
+
+    assert said == {"The file is nested too deeply."}
+
+
 def test_a_number_may_be_a_text_and_names_its_key_when_it_is_none() -> None:
     assert exact_number("12 1/2", field="a") == Fraction(25, 2)
     assert exact_number(Fraction(1, 3), field="a") == Fraction(1, 3)

@@ -5,7 +5,7 @@ import pytest
 from materials.core.cutting.pan_boards import board_pieces
 from materials.core.cutting.pan_floor import floor_of
 from materials.core.cutting.pan_outlines import Point
-from tests.pan_cases import a_board, a_recess, box, inches, ticks
+from tests.pan_cases import a_board, a_drain, a_recess, box, inches, ticks
 
 
 @pytest.mark.parametrize(
@@ -24,6 +24,34 @@ def test_boards_are_bought_whole(
 
     assert not isinstance(pieces, str)
     assert [piece.count for piece in pieces] == counts
+
+
+@pytest.mark.parametrize(
+    ("flats", "counts"),
+    [
+        ((box(0, 0, 30, 10), box(0, 10, 30, 20)), [1, 0]),
+        ((box(0, 0, 60, 10),), [1]),
+        ((box(0, 0, 48, 12), box(0, 12, 24, 24), box(24, 12, 48, 24)), [1, 0, 0]),
+        ((box(0, 0, 40, 14), box(0, 14, 40, 28)), [1, 1]),
+    ],
+    ids=["one above the other", "longer than a board", "three", "two do not"],
+)
+def test_no_more_boards_are_bought_than_the_cuts_need(
+    flats: tuple[tuple[Point, ...], ...], counts: list[int]
+) -> None:
+    recess = a_recess(outline=box(0, 0, 80, 60), drain=a_drain(2, 0, 80), flats=flats)
+
+    pieces = board_pieces(floor_of(recess), a_board(count=sum(counts)))
+
+    assert not isinstance(pieces, str)
+    assert [piece.count for piece in pieces] == counts
+
+
+def test_hundreds_of_panels_are_no_fixture_s_base() -> None:
+    floor = floor_of(a_recess(flats=(box(0, 5, 38, 35),)))
+    tile = a_board(width=inches(1), depth=inches(1))
+
+    assert "hundreds of panels" in str(board_pieces(floor, tile))
 
 
 def test_a_board_is_turned_when_that_takes_fewer() -> None:

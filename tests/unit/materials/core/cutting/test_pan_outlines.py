@@ -85,6 +85,14 @@ def test_two_halves_have_their_bounds_without_being_built() -> None:
     assert (left, right) == ((0, 0, 2, 8), (2, 0, 8, 6))
 
 
+def test_a_corner_that_only_touches_the_line_is_not_in_the_other_half() -> None:
+    tee = ((0, 0), (4, 0), (4, 3), (9, 3), (9, 7), (0, 7))
+
+    left, right = split_bounds((tee,), 0, 4)
+
+    assert (left, right) == ((0, 0, 4, 7), (4, 3, 9, 7))
+
+
 def test_a_convex_ring_is_cropped_to_a_rectangle() -> None:
     triangle = ((0, 0), (8, 0), (0, 8))
 

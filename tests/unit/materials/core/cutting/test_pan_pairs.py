@@ -10,6 +10,7 @@ from materials.core.cutting.pan_floor import floor_of
 from materials.core.cutting.pan_linear import tilt_of
 from materials.core.cutting.pan_pairs import Joined, joined
 from materials.core.cutting.pan_records import Pan, Recess
+from materials.core.lengths import INCH
 from tests.cases import some_cases
 from tests.pan_cases import (
     RULE,
@@ -162,3 +163,113 @@ def test_in_a_rectangle_a_pair_is_found_whenever_there_is_one(
 
     if not alone:
         assert isinstance(found, Joined) == (beside() or above(0, 1) or above(1, 0))
+
+
+def test_a_pan_whose_part_begins_further_up_need_not_reach_down_to_the_drain() -> None:
+    # A drain 30 in wide, the floor twice as wide from 20 in up: there the second pan,
+    # 1 1/8 in thin, meets a floor 1 1/6 in high that is 3/4 in high at the drain.
+    ell = outline((0, 0), (30, 0), (30, 20), (60, 20), (60, 40), (0, 40))
+    recess = a_recess(outline=ell, drain=a_drain(0, 0, 30))
+    first = a_pan(width=inches(32), thin=inches("3/4"), thick=inches("1 5/8"))
+    second = a_pan(
+        name="Dell upper",
+        width=inches(32),
+        depth=inches(30),
+        thin=inches("1 1/8"),
+        thick=inches("1 3/4"),
+        strip=inches(0),
+        strip_drop=inches(0),
+    )
+
+    found = join(recess, first, second)
+
+    assert isinstance(found, Joined)
+    assert found.plane.base == ticks("3/4")
+    assert ticks(30) <= found.joint <= ticks(32)
+
+
+@st.composite
+def widening_jobs(draw: st.DrawFn) -> tuple[Recess, Pan, Pan]:
+    """Give a floor that widens or narrows uphill, and two pans of one fall, 1 in 48."""
+
+    def pan(name: str) -> Pan:
+        sloping = draw(st.integers(15, 45))
+        thin = Fraction(draw(st.integers(24, 72)), 48)
+        return a_pan(
+            name=name,
+            width=inches(draw(st.integers(20, 50))),
+            depth=inches(sloping + 4),
+            thin=inches(str(thin)),
+            thick=inches(str(thin + Fraction(sloping, 48))),
+        )
+
+    width, foot = draw(st.integers(16, 34)), draw(st.integers(10, 24))
+    other = draw(st.integers(8, 60).filter(lambda x: x != width))
+    top = foot + draw(st.integers(8, 24))
+    recess = a_recess(
+        outline=outline(
+            (0, 0), (width, 0), (width, foot), (other, foot), (other, top), (0, top)
+        ),
+        drain=a_drain(0, 0, width),
+    )
+    return recess, pan("Low"), pan("High")
+
+
+Box = tuple[int, int, int, int]
+
+
+def _reach(pans: tuple[Pan, Pan], boxes: tuple[Box, Box]) -> bool:
+    """Return whether two pans of one fall, 1 in 48, cover two boxes on one plane."""
+    least, most = 0, 1 << 60
+    for pan, (left, foot, right, top) in zip(pans, boxes, strict=True):
+        if (right - left) * INCH > pan.width.ticks:
+            return False
+        least = max(least, pan.thin.ticks - foot * INCH // 48)
+        most = min(most, pan.thick.ticks - top * INCH // 48)
+    return least <= most
+
+
+@some_cases
+@given(widening_jobs())
+def test_two_pans_join_wherever_a_joint_on_the_inch_does(
+    job: tuple[Recess, Pan, Pan],
+) -> None:
+    recess, first, second = job
+    width, foot, other, top = (
+        int(recess.outline[corner][axis]) // ticks(1)
+        for corner, axis in ((1, 0), (2, 1), (3, 0), (4, 1))
+    )
+
+    def box_between(x0: int, y0: int, x1: int, y1: int) -> Box:
+        """The bounds of the part of the floor in a rectangle with area in it."""
+        parts = [
+            (max(x0, 0), max(y0, a), min(x1, wide), min(y1, b))
+            for wide, a, b in ((width, 0, foot), (other, foot, top))
+        ]
+        parts = [one for one in parts if one[0] < one[2] and one[1] < one[3]]
+        return (
+            min(one[0] for one in parts), min(one[1] for one in parts),
+            max(one[2] for one in parts), max(one[3] for one in parts),
+        )  # fmt: skip
+
+    wide = max(width, other)
+    upright = [
+        (box_between(0, 0, x, top), box_between(x, 0, wide, top))
+        for x in range(1, wide)
+    ]
+    level = [
+        (box_between(0, 0, wide, y), box_between(0, y, wide, top))
+        for y in range(1, top)
+    ]
+    feasible = any(
+        _reach(pans, boxes)
+        for pans in ((first, second), (second, first))
+        for boxes in (*upright, *level)
+    )
+
+    whole = box_between(0, 0, wide, top)
+    alone = any(_reach((pan, pan), (whole, whole)) for pan in (first, second))
+
+    # Two are asked for only where neither does alone.
+    if feasible and not alone:
+        assert isinstance(join(recess, first, second), Joined)
