@@ -22,6 +22,7 @@ from materials.core.cutting.pan_outlines import (
     sides,
     whole,
 )
+from materials.core.cutting.pan_point import wall_runs, walls
 from materials.core.cutting.pan_records import (
     Fit,
     LinearDrain,
@@ -259,12 +260,10 @@ class _Pen:
             start, low = self._plane_fall()
             self.fall(laid.at(start), laid.at(low), way.slope)
             return
-        edges = [
-            side for ring in outer_rings(self.floor.region) for side in sides(ring)
-        ]
+        edges = walls(self.floor)
         drain = self.floor.drain_points[0]
-        for run in way.runs:
-            a, b = edges[run.index or 0]
+        for seen, run in zip(wall_runs(self.floor), way.runs, strict=True):
+            a, b = edges[seen.index]
             wall = run.at if is_on(run.at, (a, b)) else _between(a, b, Fraction(1, 2))
             start = _between(wall, drain, Fraction(1, 10))
             low = _between(wall, drain, Fraction(7, 10))

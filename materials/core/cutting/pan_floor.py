@@ -209,6 +209,29 @@ def corner_number(floor: Floor, corner: Point) -> int | None:
     return outline.index(corner) if corner in outline else None
 
 
+def side_number(floor: Floor, border: Segment) -> int | None:
+    """Return which side of the recess a border of the sloped floor lies on, or None.
+
+    Sides are numbered as the outline gives them: side i runs from corner i.
+    """
+    a, b = border
+    for index, side in enumerate(sides(floor.recess.outline)):
+        if is_on(a, side) and is_on(b, side):
+            return index
+    return None
+
+
+def border_name(floor: Floor, border: Segment) -> str:
+    """Return what a border of the floor is called: `wall 2` or a flat's edge."""
+    number = side_number(floor, border)
+    if number is not None:
+        return f"wall {number}"
+    for index, flat in enumerate(floor.flats):
+        if border in shared_edges(floor, flat):
+            return f"edge of flat {index}"
+    return "edge"
+
+
 def parted_reason(floor: Floor) -> str | None:
     """Return why a floor in several parts cannot drain, or None when it is one."""
     if len(outer_rings(floor.region)) == 1:

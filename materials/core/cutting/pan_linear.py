@@ -21,6 +21,7 @@ from materials.core.cutting.pan_floor import (
     is_full_width,
     parted_reason,
     shared_edges,
+    side_number,
     sunk_reason,
 )
 from materials.core.cutting.pan_heights import Frame, Plane
@@ -130,13 +131,15 @@ def corner_reason(valley: Run, rule: SlopeRule) -> str | None:
 
 def wall_run(tilt: Tilt, plane: Plane) -> Run:
     """Return the longest straight run to a wall and its fall."""
-    index, top = max(
-        enumerate(point for ring in tilt.region for point in ring),
-        key=lambda one: (one[1][1], -one[0]),
+    borders = [side for ring in tilt.region for side in sides(ring)]
+    far = max(
+        borders, key=lambda one: (max(one[0][1], one[1][1]), one[0][1] + one[1][1])
     )
+    top = max(far, key=lambda point: point[1])
+    start, end = (tilt.frame.outside(point) for point in far)
     return Run(
         to="wall",
-        index=index,
+        index=side_number(tilt.floor, (start, end)),
         at=tilt.frame.outside(top),
         square=Fraction(top[1] - plane.start) ** 2,
         rise=plane.at_local(top[1]) - plane.base,

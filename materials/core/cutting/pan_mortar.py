@@ -9,10 +9,12 @@ from moneyed import Money
 from materials.core import amounts
 from materials.core.cutting.pan_floor import (
     Floor,
+    border_name,
     box_of,
     fall_text,
     heights,
     left_cautions,
+    side_number,
 )
 from materials.core.cutting.pan_heights import Plane, RimBowl, Surface
 from materials.core.cutting.pan_linear import (
@@ -136,21 +138,23 @@ def rim_bed(floor: Floor, mortar: Mortar, rule: SlopeRule) -> Way | str:
         rise=least_rise(rule.least, reach),
         rim=ring,
     )
+    edges = walls(floor)
     falls = tuple(
         Run(
             to="wall",
-            index=run.index,
-            at=foot_on(floor.drain_points[0], *walls(floor)[run.index]),
+            index=side_number(floor, edges[run.index]),
+            at=foot_on(floor.drain_points[0], *edges[run.index]),
             square=run.square,
             rise=bowl.rise,
         )
         for run in runs
     )
-    steepest = max(falls, key=lambda run: run.slope)
-    if rule.run == CORNER and steepest.slope > rule.most:
+    steepest = max(fall.slope for fall in falls)
+    if rule.run == CORNER and steepest > rule.most:
+        near = edges[min(runs, key=lambda run: run.square).index]
         return (
             f"with {fall_text(rule.least)} to the farthest corner it would fall "
-            f"{fall_text(steepest.slope)} from wall {steepest.index}, and "
+            f"{fall_text(steepest)} from the {border_name(floor, near)}, and "
             f"{fall_text(rule.most)} is the most"
         )
     volume = floor.area * (base + Fraction(2, 3) * bowl.rise)
@@ -163,11 +167,11 @@ def _hidden_reason(floor: Floor) -> str | None:
     drain = floor.drain_points[0]
     if hole_rings(floor.region):
         return "a flat area stands clear of the walls and the fall would run around it"
-    for index, (a, b) in enumerate(sides(outer_rings(floor.region)[0])):
+    for a, b in sides(outer_rings(floor.region)[0]):
         if cross(drain, a, b) <= 0:
             return (
-                f"wall {index} is not seen straight from the drain, so its floor would "
-                "need a fall of its own"
+                f"the {border_name(floor, (a, b))} is not seen straight from the "
+                "drain, so its floor would need a fall of its own"
             )
     return None
 

@@ -9,10 +9,12 @@ from itertools import pairwise
 
 from materials.core.cutting.pan_floor import (
     Floor,
+    border_name,
     box_of,
     corner_number,
     fall_text,
     parted_reason,
+    side_number,
 )
 from materials.core.cutting.pan_heights import Frame, PanBowl, Surface
 from materials.core.cutting.pan_linear import forbidden_reason
@@ -40,7 +42,10 @@ QUARTER_TURNS: tuple[Point, ...] = ((1, 0), (0, 1), (-1, 0), (0, -1))
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WallRun:
-    """One wall seen from a point drain: its number and the square of its distance."""
+    """One wall seen from a point drain, with the square of its distance.
+
+    `index` is its place in `walls`.
+    """
 
     index: int
     square: Fraction
@@ -54,8 +59,7 @@ class WallRun:
 def wall_runs(floor: Floor) -> tuple[WallRun, ...]:
     """Return the straight run from every wall of the sloped floor to a point drain.
 
-    Walls that turn their back on the drain have no run. A wall is numbered as it
-    stands in the sloped floor, counter-clockwise.
+    Walls that turn their back on the drain have no run.
     """
     drain = floor.drain_points[0]
     found = []
@@ -232,7 +236,7 @@ def rim_runs(floor: Floor, surface: Surface, base: Fraction) -> tuple[Run, ...]:
         found.append(
             Run(
                 to="wall",
-                index=run.index,
+                index=side_number(floor, (a, b)),
                 at=foot,
                 square=run.square,
                 rise=surface.at(foot) - base,
@@ -256,24 +260,20 @@ def rim_steps(floor: Floor, bowl: PanBowl) -> tuple[Step, ...]:
     """
     edges = walls(floor)
     top = max(bowl.at(point) for a, b in edges for point in _stops(bowl, a, b))
-    return tuple(_rim_steps(bowl, edges, top))
+    return tuple(
+        step
+        for a, b in edges
+        for step in _rim_steps(bowl, border_name(floor, (a, b)), (a, b), top)
+    )
 
 
 def _rim_steps(
-    bowl: PanBowl, edges: tuple[Segment, ...], top: Fraction
+    bowl: PanBowl, name: str, edge: Segment, top: Fraction
 ) -> Iterator[Step]:
-    for index, (a, b) in enumerate(edges):
-        stops = _stops(bowl, a, b)
-        for start, end in pairwise(stops):
-            first, second = bowl.at(start) - top, bowl.at(end) - top
-            if first or second:
-                yield Step(
-                    where=f"wall {index}",
-                    start=start,
-                    end=end,
-                    at_start=first,
-                    at_end=second,
-                )
+    for start, end in pairwise(_stops(bowl, *edge)):
+        first, second = bowl.at(start) - top, bowl.at(end) - top
+        if first or second:
+            yield Step(where=name, start=start, end=end, at_start=first, at_end=second)
 
 
 def _stops(bowl: PanBowl, a: Point, b: Point) -> list[Point]:

@@ -271,8 +271,8 @@ class Height:
 class Run:
     """The fall along one run: to a wall or a corner, its length and slope.
 
-    `index` is the wall's number in the sloped floor, or the recess's corner; None for
-    a corner that a flat area makes. `at` is the corner, or where the run meets a wall.
+    `index` is the number of the recess's side or corner; None for one that a flat area
+    makes. `at` is the corner, or where the run meets a wall.
     `square` is the run's length squared, exactly: the length itself may be irrational.
     """
 

@@ -5,6 +5,7 @@ from fractions import Fraction
 import pytest
 
 from materials.core.cutting.pan_floor import (
+    border_name,
     corner_number,
     drain_frame,
     fall_text,
@@ -12,10 +13,22 @@ from materials.core.cutting.pan_floor import (
     is_full_width,
     parted_reason,
     shared_edges,
+    side_number,
 )
+from materials.core.cutting.pan_outlines import cross, sides
+from materials.core.cutting.pan_point import walls
 from materials.core.cutting.pan_records import Recess
 from materials.core.errors import Refusal
-from tests.pan_cases import a_drain, a_point, a_recess, box, outline, ticks
+from tests.pan_cases import (
+    a_drain,
+    a_mortar,
+    a_point,
+    a_recess,
+    box,
+    fitted,
+    outline,
+    ticks,
+)
 
 
 def test_the_floor_is_the_recess_less_its_flats() -> None:
@@ -99,3 +112,24 @@ def test_a_corner_is_numbered_as_the_outline_gives_it() -> None:
 
     assert corner_number(floor, (ticks(38), ticks(35))) == 2
     assert corner_number(floor, (1, 1)) is None
+
+
+@pytest.mark.parametrize("corners", [1, -1], ids=["counter-clockwise", "clockwise"])
+def test_a_wall_has_the_number_of_the_side_as_the_outline_was_given(
+    corners: int,
+) -> None:
+    shape = box(0, 0, 38, 35)[::corners]
+    flat = box(28, 0, 38, 8)
+    recess = a_recess(outline=shape, drain=a_point(17, 19), flats=(flat,))
+    floor = floor_of(recess)
+
+    numbers = {side_number(floor, border) for border in walls(floor)}
+    names = [border_name(floor, border) for border in walls(floor)]
+    way = fitted(recess, mortar=a_mortar()).ways[0]
+
+    assert numbers == {0, 1, 2, 3, None}
+    assert sorted(set(names)) == ["edge of flat 0", *(f"wall {i}" for i in range(4))]
+    for run in way.runs:
+        if run.index is not None:
+            a, b = sides(shape)[run.index]
+            assert cross(a, b, run.at) == 0
