@@ -10,6 +10,7 @@ from collections import Counter
 from fractions import Fraction
 from functools import cache
 from itertools import combinations
+from random import Random
 from typing import Any
 
 from materials.core.cutting.checker import faults
@@ -118,3 +119,121 @@ def fewest_sheets(
         return best
 
     return sheets(everything)
+
+
+Stocked = tuple[int, int, int, int | None]
+"""A stock size for the trial of all plans: width, height, price, how many."""
+
+
+def cheapest(
+    pieces: list[tuple[int, int, bool]], stock: list[Stocked], *, kerf: int, snap: int
+) -> tuple[int, int] | None:
+    """Return the least cost and, at that, the fewest sheets; None when nothing does.
+
+    Tries every list of cuts on whole numbers, waste and repeated cuts included; tiny
+    cases only. A piece is width, height and whether it may be turned.
+    """
+
+    def is_piece(at: int, width: int, height: int) -> bool:
+        wide, high, turn = pieces[at]
+        return (wide, high) == (width, height) or (
+            turn and (high, wide) == (width, height)
+        )
+
+    @cache
+    def fits(chosen: int, width: int, height: int) -> bool:
+        bits = [at for at in range(len(pieces)) if chosen >> at & 1]
+        area = sum((pieces[at][0] + kerf) * (pieces[at][1] + kerf) for at in bits)
+        if not chosen or area > (width + kerf) * (height + kerf):
+            return not chosen
+        if len(bits) == 1 and is_piece(bits[0], width, height):
+            return True
+        return any(
+            parted(chosen, (at, height), (width - at - kerf, height))
+            for at in places(width)
+        ) or any(
+            parted(chosen, (width, at), (width, height - at - kerf))
+            for at in places(height)
+        )
+
+    def places(side: int) -> list[int]:
+        """Where a cut may go: what it leaves is nothing or no narrower than snap."""
+        return [
+            at
+            for at in range(max(1, snap), side)
+            if side - at <= kerf or side - at - kerf >= snap
+        ]
+
+    def parted(chosen: int, near: tuple[int, int], far: tuple[int, int]) -> bool:
+        if min(far) <= 0:
+            return fits(chosen, *near)
+        part = chosen
+        while True:
+            if fits(part, *near) and fits(chosen & ~part, *far):
+                return True
+            if not part:
+                return False
+            part = (part - 1) & chosen
+
+    @cache
+    def bought(left: int, there: tuple[int, ...]) -> tuple[int, int] | None:
+        if not left:
+            return 0, 0
+        best: tuple[int, int] | None = None
+        part = left
+        while part:
+            for at, (width, height, price, _count) in enumerate(stock):
+                if part & left & -left and there[at] and fits(part, width, height):
+                    rest = list(there)
+                    rest[at] -= 1
+                    more = bought(left & ~part, tuple(rest))
+                    if more is not None:
+                        sum_ = price + more[0], 1 + more[1]
+                        best = sum_ if best is None else min(best, sum_)
+            part = (part - 1) & left
+        return best
+
+    most = len(pieces)
+    return bought(
+        (1 << most) - 1, tuple(most if row[3] is None else row[3] for row in stock)
+    )
+
+
+def a_tiny_job(rng: Random, *, kerf: int, snap: int) -> dict[str, Any]:
+    """Return a job of at most five pieces on one to three sizes of stock."""
+    sizes = rng.choice([1, 1, 2, 3])
+    stock = [
+        {
+            "name": f"s{at}",
+            "width": rng.randint(3, 9),
+            "height": rng.randint(3, 9),
+            "price": rng.randint(0, 5),
+            "count": rng.choice([None, None, 1, 2]) if at or sizes > 1 else None,
+        }
+        for at in range(sizes)
+    ]
+    return {
+        "unit": "mm",
+        "kerf": kerf,
+        "snap": snap,
+        "stock": stock,
+        "pieces": [
+            {
+                "name": f"p{at}",
+                "width": rng.randint(1, stock[0]["width"]),
+                "height": rng.randint(1, stock[0]["height"]),
+                "turn": rng.random() < 0.7,
+            }
+            for at in range(rng.randint(1, 5))
+        ],
+    }
+
+
+def cheapest_of(job: dict[str, Any]) -> tuple[int, int] | None:
+    """Return what `cheapest` says of a job as the file has it."""
+    return cheapest(
+        [(row["width"], row["height"], row["turn"]) for row in job["pieces"]],
+        [(r["width"], r["height"], r["price"], r["count"]) for r in job["stock"]],
+        kerf=job["kerf"],
+        snap=job["snap"],
+    )

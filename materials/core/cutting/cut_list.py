@@ -2,7 +2,8 @@
 
 Moves are in the search's numbers, with the kerf added to everything; cuts are in the
 job's. A cut at `at` eats `at` to `at` + kerf. A cut beyond which nothing but dust is
-left is made last, on the piece itself, so that no part changes its number by it.
+left is made last, on the piece itself, so that no part changes its number by it; dust
+wider than the kerf takes more than one pass, from the outside in.
 """
 
 from __future__ import annotations
@@ -63,7 +64,7 @@ class CutList:
         beside: list[_Part] = []
         for axis in (first, second):
             wide, high = (way[0], height) if axis == "x" else (width, way[1])
-            if width - wide + height - high <= self.problem.kerf:
+            if width - wide + height - high <= self.problem.dust:
                 continue
             kept = (x, y, wide, high)
             if axis == "x":
@@ -95,7 +96,7 @@ class CutList:
         """Cut when there is something beyond; else leave the part wider as it is."""
         kerf, divisor = self.rules.kerf, self.problem.divisor
         along = 0 if axis == "x" else 1
-        if beyond[2 + along] <= self.problem.kerf:
+        if beyond[2 + along] <= self.problem.dust:
             part.room = kept
             return part, None
         at = beyond[along] * divisor - kerf
@@ -108,17 +109,16 @@ class CutList:
         )
 
     def _trim(self, part: _Part, way: Way) -> None:
-        """Cut a piece to size where only dust is left beyond it."""
+        """Cut a piece to size where only dust is left beyond it, pass by pass."""
         kerf, divisor = self.rules.kerf, self.problem.divisor
         for along, axis in enumerate(("x", "y")):
-            size = way[along] * divisor - kerf
-            if part.box[2 + along] == size:
-                continue
-            at = part.box[along] + size
-            self.cuts.append(Cut(part=part.number, axis=axis, at=at))
-            near, _far = _halves(part.box, along, at, kerf)
-            part.number, part.box = self.parts, near
-            self.parts += 1
+            target = part.box[along] + way[along] * divisor - kerf
+            while (end := part.box[along] + part.box[2 + along]) > target:
+                at = max(target, end - kerf)
+                self.cuts.append(Cut(part=part.number, axis=axis, at=at))
+                near, _far = _halves(part.box, along, at, kerf)
+                part.number, part.box = self.parts, near
+                self.parts += 1
 
     def sheet(self, stock: str, names: list[list[str]]) -> CutSheet:
         """Return the finished sheet; names are taken from the lists given."""

@@ -28,9 +28,9 @@ SPLITS = ("shorter", "longer", "fat", "thin", "upright", "level")
 class Packer:
     """Fill free rectangles in a given order of pieces, by named rules."""
 
-    def __init__(self, ways: list[tuple[Way, ...]], kerf: int, least: int) -> None:
+    def __init__(self, ways: list[tuple[Way, ...]], dust: int, least: int) -> None:
         self.ways = ways
-        self.kerf = kerf
+        self.dust = dust
         self.least = least
         self.work = 0
 
@@ -93,7 +93,7 @@ class Packer:
         self, sort: int, free: list[Free], fit: int
     ) -> tuple[int, int] | None:
         """Place by the same rules where no strip may be too narrow to snap off."""
-        least, kerf = self.least, self.kerf
+        least, dust = self.least, self.dust
         best = -1
         found = None
         for number, (wide, high, _turned, thin_x, thin_y) in enumerate(self.ways[sort]):
@@ -102,8 +102,8 @@ class Packer:
                 if (
                     spare_x < 0
                     or spare_y < 0
-                    or kerf < spare_x < least
-                    or kerf < spare_y < least
+                    or dust < spare_x < least
+                    or dust < spare_y < least
                     or (thin_x and spare_x)
                     or (thin_y and spare_y)
                 ):
@@ -130,15 +130,15 @@ class Packer:
         """
         width, height, x, y, sheet = room
         wide, high = turn[0], turn[1]
-        kerf = self.kerf
+        dust = self.dust
         spare_x, spare_y = width - wide, height - high
-        if spare_x <= kerf:
+        if spare_x <= dust:
             wide = width
-        if spare_y <= kerf:
+        if spare_y <= dust:
             high = height
-        if spare_x > kerf:
+        if spare_x > dust:
             free.append((spare_x, height if upright else high, x + wide, y, sheet))
-        if spare_y > kerf:
+        if spare_y > dust:
             free.append((wide if upright else width, spare_y, x, y + high, sheet))
 
 

@@ -25,6 +25,9 @@ Way = tuple[int, int, bool, bool, bool]
 
 MOST_PIECES = 100_000
 
+MOST_PASSES = 100
+"""Passes of the blade, one beside the other, that turn a narrow strip to dust."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sort:
@@ -58,12 +61,14 @@ class Problem:
     """Sorts of pieces and sizes of stock in the search's own small numbers.
 
     `kerf` and `least` (snap and kerf together, 0 without a snap rule) are in the
-    same numbers; `scale` of them make one unit of the job's.
+    same numbers; `divisor` of the job's make one of them. What is no wider than
+    `dust` is cut away and leaves nothing: one kerf, or as many as passes may take.
     """
 
     sorts: tuple[Sort, ...]
     sizes: tuple[Size, ...]
     kerf: int
+    dust: int
     least: int
     divisor: int
 
@@ -78,12 +83,17 @@ class Problem:
         return len(self.sizes) == 1 and self.sizes[0].most is None
 
 
-def prepared(pieces: list[Piece], stock: list[Stock], rules: Rules) -> Problem:
+def prepared(
+    pieces: list[Piece], stock: list[Stock], rules: Rules, *, passes: bool = False
+) -> Problem:
     """Return the job ready for the search.
 
-    Raises: OutOfRange for empty lists, sizes and counts that are not positive, a
-    kerf wider than a piece, names used twice; DoesNotFit for a piece larger than
-    every stock; NotEnoughStock when the areas alone show that it cannot do.
+    With `passes` a strip too narrow to snap off may be eaten up by the blade, pass by
+    pass; that needs a kerf.
+
+    Raises: OutOfRange for empty lists, sizes and counts that are not positive, names
+    used twice; DoesNotFit for a piece larger than every stock; NotEnoughStock when the
+    areas alone show that it cannot do.
     """
     _refuse_nonsense(pieces, stock, rules)
     kerf = rules.kerf
@@ -110,11 +120,13 @@ def prepared(pieces: list[Piece], stock: list[Stock], rules: Rules) -> Problem:
         )
         for row in stock
     )
+    thin, least = kerf // divisor, (rules.snap + kerf) // divisor if rules.snap else 0
     problem = Problem(
         sorts=sorts,
         sizes=sizes,
-        kerf=kerf // divisor,
-        least=(rules.snap + kerf) // divisor if rules.snap else 0,
+        kerf=thin,
+        dust=max(thin, min(least - 1, thin * MOST_PASSES)) if passes else thin,
+        least=least,
         divisor=divisor,
     )
     _refuse_misfits(problem)
@@ -138,8 +150,8 @@ def lies_in(way: Way, width: int, height: int, problem: Problem) -> bool:
         return False
     if (way[3] and spare_x) or (way[4] and spare_y):
         return False
-    kerf, least = problem.kerf, problem.least
-    return not (kerf < spare_x < least or kerf < spare_y < least)
+    dust, least = problem.dust, problem.least
+    return not (dust < spare_x < least or dust < spare_y < least)
 
 
 def _refuse_nonsense(pieces: list[Piece], stock: list[Stock], rules: Rules) -> None:
@@ -162,12 +174,6 @@ def _refuse_nonsense(pieces: list[Piece], stock: list[Stock], rules: Rules) -> N
                     field=f"{where}.name",
                 )
             seen.add(row.name)
-    for at, piece in enumerate(pieces):
-        if rules.kerf > min(piece.width, piece.height):
-            raise OutOfRange(
-                f"The kerf is wider than piece “{piece.name}”; check both.",
-                field=f"pieces[{at}]",
-            )
     if sum(piece.count for piece in pieces) > MOST_PIECES:
         raise OutOfRange(
             f"More than {MOST_PIECES} pieces are too many for one plan; split the job.",
@@ -195,16 +201,20 @@ def _refuse_row(row: Piece | Stock, where: str) -> None:
 
 def _refuse_misfits(problem: Problem) -> None:
     for sort in problem.sorts:
-        if not any(
-            lies_in(way, size.width, size.height, problem)
-            for way in sort.ways
-            for size in problem.sizes
-        ):
+        pairs = [(way, size) for way in sort.ways for size in problem.sizes]
+        if any(lies_in(way, size.width, size.height, problem) for way, size in pairs):
+            continue
+        if any(way[0] <= size.width and way[1] <= size.height for way, size in pairs):
             raise DoesNotFit(
-                f"Piece “{sort.names[0]}” cannot be cut from any stock; add a larger "
-                "one, allow a turn or split the piece by a seam.",
+                f"Piece “{sort.names[0]}” fits, but would be or leave a strip too "
+                "narrow to snap off; cut it with a blade, or allow a narrower snap.",
                 field="pieces",
             )
+        raise DoesNotFit(
+            f"Piece “{sort.names[0]}” cannot be cut from any stock; add a larger "
+            "one, allow a turn or split the piece by a seam.",
+            field="pieces",
+        )
     if any(size.most is None for size in problem.sizes):
         return
     there = sum(size.area * (size.most or 0) for size in problem.sizes)

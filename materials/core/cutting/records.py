@@ -66,6 +66,11 @@ class Rules:
     snap: int = 0
     leftover: tuple[int, int] | None = None
 
+    @property
+    def by_passes(self) -> bool:
+        """Whether the blade can eat up a strip that is too narrow to snap off."""
+        return self.kerf > 0 and self.snap > 1
+
 
 def _no_hurry() -> int:
     return 1 << 40

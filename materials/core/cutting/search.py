@@ -51,7 +51,7 @@ class Search:
         self.budget = budget
         self.rng = Random(f"{seed}")  # noqa: S311 - a search, no secret
         self.packer = Packer(
-            [sort.ways for sort in problem.sorts], problem.kerf, problem.least
+            [sort.ways for sort in problem.sorts], problem.dust, problem.least
         )
         self.keys = _keys(problem)
         self.everything = [

@@ -72,7 +72,7 @@ class _Phase:
             size = self.problem.sizes[found.sizes[at]]
             whole = (size.width, size.height, 0, 0, at)
             packer = self.search.packer
-            for room in free_rooms(moves, whole, packer.ways, packer.kerf):
+            for room in free_rooms(moves, whole, packer.ways, packer.dust):
                 largest = max(largest, self._worth(room[0], room[1]))
         return largest
 
@@ -145,6 +145,6 @@ class _Phase:
             own = tuple((*move[:7], number) for move in cut)
             moves += own
             whole = (*rooms[number], 0, 0, number)
-            free += free_rooms(own, whole, packer.ways, packer.kerf)
+            free += free_rooms(own, whole, packer.ways, packer.dust)
         out = [move[0] for move in found.moves[at] if move[0] >= 0]
         return moves, free, out

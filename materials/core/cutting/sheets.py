@@ -6,6 +6,8 @@ goes on only while the two differ and the budget lasts.
 
 from __future__ import annotations
 
+from functools import partial
+
 from materials.core.cutting.blocks import TooLong
 from materials.core.cutting.bounds import area_bound, sheet_bound
 from materials.core.cutting.columns import QUICK_POINTS, Columns
@@ -23,13 +25,16 @@ from materials.core.cutting.records import (
     Budget,
     Certificate,
     CutPlan,
+    DoesNotFit,
     LowerBound,
+    NotEnoughStock,
     Piece,
     Rules,
     Stock,
 )
 from materials.core.cutting.search import Found, Search
 from materials.core.cutting.second_phase import with_larger_leftover
+from materials.core.errors import Refusal
 
 FIRST_WORK = 150_000
 """Trials before the LP is asked, when it may be."""
@@ -77,9 +82,24 @@ def plan_sheets(
     Shape: one entry a sheet, in the order of opening; pieces named as given.
     Raises: OutOfRange, DoesNotFit, NotEnoughStock.
     Method: greedy starts, ruin and recreate, column generation; bounds by area, dual
-    feasible functions and prices. Equal input, seed and budget give equal plans.
+    feasible functions and prices. Equal input, seed and budget give equal plans. A
+    strip too narrow to snap off is taken off by passes of the blade only where that
+    makes a job possible or cheaper.
     """
-    return _Planner(pieces, stock, rules, seed=seed, budget=budget).plan()
+    plans: list[CutPlan] = []
+    refusals: list[Refusal] = []
+    for passes in (False, True) if rules.by_passes else (False,):
+        planner = partial(_Planner, pieces, stock, rules, seed=seed, budget=budget)
+        try:
+            plans.append(planner(passes=passes).plan())
+        except (DoesNotFit, NotEnoughStock) as refusal:
+            refusals.append(refusal)
+            continue
+        if plans[-1].proven:
+            break
+    if not plans:
+        raise refusals[-1]
+    return min(plans, key=lambda plan: (plan.cost, plan.used))
 
 
 class _Planner:
@@ -93,12 +113,13 @@ class _Planner:
         *,
         seed: int,
         budget: Budget,
+        passes: bool = False,
     ) -> None:
         self.rules = rules
         self.stock = {row.name: row for row in stock}
         self.seed = seed
         self.budget = budget
-        self.problem = prepared(pieces, stock, rules)
+        self.problem = prepared(pieces, stock, rules, passes=passes)
         self.search = Search(self.problem, seed=seed, budget=budget)
         self.cost = 0
         self.sheets: int | None = None

@@ -131,7 +131,7 @@ class Squeeze:
             if sort >= 0 and random() * 100 < BEDS:
                 turn = self.packer.ways[sort][way]
                 order.append(sort)
-                cuts, bed = emptied(move, turn, self.packer.kerf)
+                cuts, bed = emptied(move, turn, self.packer.dust)
                 kept = kept[:number] + cuts + kept[number + 1 :]
                 free.append(bed)
             else:

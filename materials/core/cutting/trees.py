@@ -28,11 +28,11 @@ def without_extra(
             pieces += 1
             kept.append(move)
         else:
-            kept += emptied(move, problem.sorts[sort].ways[way], problem.kerf)[0]
+            kept += emptied(move, problem.sorts[sort].ways[way], problem.dust)[0]
     return tuple(without_empty(kept)) if pieces else ()
 
 
-def emptied(move: Move, turn: Way, kerf: int) -> tuple[list[Move], Free]:
+def emptied(move: Move, turn: Way, dust: int) -> tuple[list[Move], Free]:
     """Return the cuts around a piece without the piece, and its bed, which is left.
 
     Where only dust lay beside the piece nothing is cut, and the bed has it.
@@ -40,10 +40,10 @@ def emptied(move: Move, turn: Way, kerf: int) -> tuple[list[Move], Free]:
     _sort, _way, upright, x, y, width, height, sheet = move
     moves: list[Move] = []
     for axis in (upright, not upright):
-        if axis and width > turn[0] + kerf:
+        if axis and width > turn[0] + dust:
             moves.append((-1, turn[0], True, x, y, width, height, sheet))
             width = turn[0]
-        elif not axis and height > turn[1] + kerf:
+        elif not axis and height > turn[1] + dust:
             moves.append((-1, turn[1], False, x, y, width, height, sheet))
             height = turn[1]
     return moves, (width, height, x, y, sheet)
@@ -67,7 +67,7 @@ def without_empty(moves: list[Move]) -> list[Move]:
 
 
 def free_rooms(
-    moves: tuple[Move, ...], whole: Free, ways: list[tuple[Way, ...]], kerf: int
+    moves: tuple[Move, ...], whole: Free, ways: list[tuple[Way, ...]], dust: int
 ) -> list[Free]:
     """Return what one sheet's moves leave free of its whole room, dust left out."""
     by_room = {move[3:7]: move for move in moves}
@@ -85,9 +85,9 @@ def free_rooms(
             waiting.append((wide, high, x, y, sheet))
         else:
             wide, high = ways[sort][at][:2]
-            wide = width if width - wide <= kerf else wide
-            high = height if height - high <= kerf else high
+            wide = width if width - wide <= dust else wide
+            high = height if height - high <= dust else high
         beside = (width - wide, height if upright else high, x + wide, y, sheet)
         above = (wide if upright else width, height - high, x, y + high, sheet)
-        waiting += [room for room in (beside, above) if min(room[:2]) > kerf]
+        waiting += [room for room in (beside, above) if min(room[:2]) > dust]
     return free

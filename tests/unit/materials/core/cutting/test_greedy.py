@@ -6,7 +6,7 @@ from materials.core.cutting.greedy import Packer
 
 
 def test_what_does_not_fit_is_left_and_the_rest_is_placed() -> None:
-    packer = Packer([((4, 4, False, False, False),)], kerf=0, least=0)
+    packer = Packer([((4, 4, False, False, False),)], dust=0, least=0)
     free = [(10, 4, 0, 0, 0)]
 
     left, moves = packer.pack([0, 0, 0], free, 0, 4)

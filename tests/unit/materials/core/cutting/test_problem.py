@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from materials.core.cutting.problem import lies_in, prepared
+from materials.core.cutting.problem import MOST_PASSES, lies_in, prepared
 from materials.core.cutting.records import Piece, Rules, Stock
 
 
@@ -24,3 +24,15 @@ def test_a_rest_too_narrow_to_snap_keeps_a_piece_out() -> None:
     problem = prepared(pieces, stock, Rules(snap=2))
 
     assert not lies_in(problem.sorts[0].ways[0], 10, 20, problem)
+
+
+def test_passes_of_the_blade_turn_a_narrow_rest_to_dust_but_not_without_end() -> None:
+    pieces = [Piece(name="a", width=600, height=5)]
+    stock = [Stock(name="s", width=2000, height=5)]
+
+    one_pass = prepared(pieces, stock, Rules(kerf=2, snap=9))
+    passes = prepared(pieces, stock, Rules(kerf=2, snap=9), passes=True)
+    endless = prepared(pieces, stock, Rules(kerf=1, snap=500), passes=True)
+
+    assert (one_pass.dust, passes.dust, endless.dust) == (2, 10, MOST_PASSES)
+    assert prepared(pieces, stock, Rules(snap=9), passes=True).dust == 0

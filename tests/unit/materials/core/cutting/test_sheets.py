@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from random import Random
 
 import pytest
@@ -14,8 +15,14 @@ from materials.core.cutting.records import (
     Stock,
 )
 from materials.core.cutting.sheets import plan_sheets
-from materials.core.errors import OutOfRange
-from tests.cutting_replay import DEEP, fewest_sheets, planned
+from tests.cases import CASES, SEED
+from tests.cutting_replay import (
+    DEEP,
+    a_tiny_job,
+    cheapest_of,
+    fewest_sheets,
+    planned,
+)
 
 BOARD = {"name": "board", "width": "48", "height": "96", "price": "20"}
 
@@ -126,5 +133,68 @@ def test_what_cannot_be_cut_is_refused() -> None:
         plan_sheets(piece, [Stock(name="s", width=8, height=20)], Rules())
     with pytest.raises(NotEnoughStock):
         plan_sheets(piece, [Stock(name="s", width=17, height=17, count=1)], Rules())
-    with pytest.raises(OutOfRange, match="kerf"):
-        plan_sheets(piece, [Stock(name="s", width=20, height=20)], Rules(kerf=10))
+
+
+def test_a_piece_thinner_than_the_blade_is_cut_all_the_same() -> None:
+    told = planned(
+        {
+            "unit": "mm",
+            "kerf": 3,
+            "stock": [{"name": "s", "width": 12, "height": 20, "price": "1"}],
+            "pieces": [{"name": "sliver", "width": 2, "height": 20, "count": 3}],
+        }
+    )
+
+    # 2 and 3 twice over, and the third of 2: exactly 12.
+    assert told["used"] == 1
+
+
+@pytest.mark.parametrize(("kerf", "cuts"), [(1, 3), (2, 2), (3, 1)])
+def test_a_strip_too_narrow_to_snap_is_taken_off_by_the_blade(
+    kerf: int, cuts: int
+) -> None:
+    told = planned(
+        {
+            "unit": "mm",
+            "kerf": kerf,
+            "snap": 4,
+            "stock": [{"name": "s", "width": 10, "height": 9, "price": "1"}],
+            "pieces": [{"name": "a", "width": 7, "height": 9, "turn": False}],
+        }
+    )
+
+    assert len(told["sheets"][0]["cuts"]) == cuts
+
+
+def test_without_a_blade_a_strip_too_narrow_is_said_to_be_the_reason() -> None:
+    piece = [Piece(name="a", width=7, height=9, turn=False)]
+    sheet = [Stock(name="s", width=10, height=9)]
+
+    with pytest.raises(DoesNotFit, match="too narrow to snap off"):
+        plan_sheets(piece, sheet, Rules(snap=4))
+    with pytest.raises(DoesNotFit, match="too narrow to snap off"):
+        plan_sheets(piece, [Stock(name="s", width=20, height=9)], Rules(kerf=1, snap=8))
+
+
+@pytest.mark.cases
+@pytest.mark.parametrize("seed", range(CASES // 50))
+def test_no_job_that_some_list_of_cuts_makes_is_refused_or_priced_too_low(
+    seed: int,
+) -> None:
+    rng = Random(f"cuts {SEED} {seed}")
+    kerf, snap = rng.choice([(0, 0), (1, 0), (2, 2), (1, 2), (1, 3), (0, 2)])
+    wanted = a_tiny_job(rng, kerf=kerf, snap=snap)
+    best = cheapest_of(wanted)
+
+    if best is None:
+        with pytest.raises((DoesNotFit, NotEnoughStock)):
+            planned(wanted, DEEP)
+        return
+    told = planned(wanted, DEEP)
+
+    bound = told["lower_bound"]
+    cost, least = (100 * Fraction(one) for one in (told["cost"], bound["cost"]))
+    assert least <= 100 * best[0] <= cost
+    assert cost == 100 * best[0] or not told["proven"]
+    if cost == 100 * best[0]:
+        assert (bound["sheets"] or 0) <= best[1] <= told["used"]

@@ -10,7 +10,7 @@ from materials.core.cutting.squeeze import Squeeze
 
 def squeezed(count: int) -> bool:
     ways = [((3, 2, False, False, False), (2, 3, True, False, False))]
-    squeeze = Squeeze(Packer(ways, kerf=0, least=0), [[6]], [(6, 6)])
+    squeeze = Squeeze(Packer(ways, dust=0, least=0), [[6]], [(6, 6)])
     squeeze.start([0] * count, Random(1))
     return squeeze.run(Random(1), 20_000, lambda: False)
 
