@@ -6,6 +6,7 @@ import os
 from typing import Any
 
 from celery import Celery, Task
+from celery.signals import setup_logging
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "gaugerod.settings")
 
@@ -20,6 +21,11 @@ class SpeakingTask(Task):  # type: ignore[misc]  # celery has no types
 
         with speaking_as(queries.business()):
             return super().__call__(*args, **kwargs)
+
+
+@setup_logging.connect  # type: ignore[untyped-decorator]  # celery has no types
+def leave_logging_alone(**_given: Any) -> None:
+    """Keep the handlers of the settings: the worker's own know no filter of secrets."""
 
 
 app = Celery("gaugerod", task_cls=SpeakingTask)

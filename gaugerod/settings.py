@@ -59,10 +59,16 @@ INSTALLED_APPS = [
     "csp",
 ]
 
+# What puts headers on answers stands before whatever answers early: SecurityMiddleware
+# redirects to HTTPS or refuses a host, and WhiteNoise hands out files.
 MIDDLEWARE = [
+    "gaugerod.headers.guard_every_answer",
+    "csp.middleware.CSPMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
-    "csp.middleware.CSPMiddleware",
+    "gaugerod.security.know_the_request",
+    "gaugerod.refusals.refuse_large_bodies",
     "gaugerod.language.speak_as_the_business",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -70,7 +76,6 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
-    "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
 
 ROOT_URLCONF = "gaugerod.urls"
@@ -153,9 +158,13 @@ STATICFILES_DIRS = [BASE_DIR / "static"]
 STATIC_ROOT = VAR_DIR / "static"
 STATIC_ROOT.mkdir(parents=True, exist_ok=True)
 WHITENOISE_USE_FINDERS = True
+WHITENOISE_ALLOW_ALL_ORIGINS = False
 MEDIA_ROOT = VAR_DIR / f"media-{BUSINESS}"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 15 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5_000
+# A photo too large is refused beside its form, which keeps what was typed; only what
+# no form here could be is not read at all.
+MOST_BODY = 64 * 1024 * 1024
 
 # Without a mail server letters are written into files, to be looked at.
 EMAIL_HOST = env_text("GAUGEROD_SMTP_HOST", "")
@@ -224,6 +233,7 @@ SESSION_COOKIE_SECURE = HTTPS
 SESSION_COOKIE_AGE = env_int("GAUGEROD_SESSION_DAYS", 14) * 24 * 3600
 CSRF_COOKIE_SECURE = HTTPS
 CSRF_COOKIE_HTTPONLY = True
+CSRF_FAILURE_VIEW = "gaugerod.refusals.csrf_failed"
 SECURE_SSL_REDIRECT = HTTPS
 SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
@@ -253,14 +263,29 @@ CONTENT_SECURITY_POLICY = {
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "filters": {"without_secrets": {"()": "gaugerod.logs.WithoutSecrets"}},
+    "filters": {
+        "without_secrets": {"()": "gaugerod.logs.WithoutSecrets"},
+        "who_and_what": {"()": "gaugerod.security.WhoAndWhat"},
+    },
+    "formatters": {
+        "in_utc": {
+            "()": "gaugerod.logs.InUtc",
+            "format": "%(asctime)s %(levelname)s %(name)s: %(message)s",
+        }
+    },
     "handlers": {
-        "console": {"class": "logging.StreamHandler", "filters": ["without_secrets"]}
+        "console": {
+            "class": "logging.StreamHandler",
+            "filters": ["without_secrets"],
+            "formatter": "in_utc",
+        }
     },
     "root": {"handlers": ["console"], "level": env_text("GAUGEROD_LOG", "WARNING")},
     # Django gives these two handlers of their own, which know nothing of the filter.
     "loggers": {
         "django": {"handlers": [], "propagate": True},
         "django.server": {"handlers": ["console"], "propagate": False},
+        # Written whatever else is: a refusal is no matter of taste.
+        "gaugerod.security": {"level": "INFO", "filters": ["who_and_what"]},
     },
 }

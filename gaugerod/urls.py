@@ -12,3 +12,6 @@ urlpatterns = [
     path("", include("quotes.urls")),
     path("", include("jobs.urls")),
 ]
+
+handler400 = "gaugerod.refusals.bad_request"
+handler403 = "gaugerod.refusals.forbidden"

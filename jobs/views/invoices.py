@@ -140,7 +140,6 @@ def invoice_paper(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
         return redirect("invoice", uid=row.uid)
     response = HttpResponse(file_bytes(stored), content_type="application/pdf")
     response.headers["Content-Disposition"] = f'inline; filename="{row.number}.pdf"'
-    response.headers["X-Content-Type-Options"] = "nosniff"
     return response
 
 

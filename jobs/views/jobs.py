@@ -23,7 +23,7 @@ from quotes import services as quote_services
 from quotes.core import document
 from quotes.models import OfferLink, Revision
 from quotes.services.offers import Agreement
-from quotes.views.client import guarded, link_or_404, offer_page
+from quotes.views.client import link_or_404, offer_page
 
 
 @require_GET
@@ -191,7 +191,7 @@ def accept_offer(request: HttpRequest, token: str) -> HttpResponseBase:
         _accept(request, link.revision, link=link)
     except Refusal as refusal:
         return offer_page(request, link, token, refused=refusal.sentence)
-    return guarded(redirect("offer", token=token))
+    return redirect("offer", token=token)
 
 
 @roles(OWNER)

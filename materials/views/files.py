@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404
+from django.utils.cache import get_conditional_response
+from django.utils.http import quote_etag
 from django.views.decorators.http import require_GET
 
 from materials.models import StoredFile
@@ -11,14 +13,24 @@ from materials.services.keeping import file_bytes
 
 
 @require_GET
-def kept_file(request: HttpRequest, digest: str) -> HttpResponse:
-    """Hand out a photo to look at, anything else as a download."""
+def kept_file(request: HttpRequest, digest: str) -> HttpResponseBase:
+    """Hand out a photo to look at, anything else as a download.
+
+    A photo may stay in the browser, but is asked for each time whether it may still be
+    seen; the answer to that costs no bytes.
+    """
     stored = get_object_or_404(StoredFile, digest=digest)
-    response = HttpResponse(file_bytes(stored), content_type=stored.media_type)
-    if not stored.media_type.startswith("image/"):
-        response.headers["Content-Disposition"] = (
+    is_photo = stored.media_type.startswith("image/")
+    tag = quote_etag(stored.digest)
+    answer = get_conditional_response(request, etag=tag) if is_photo else None
+    if answer is None:
+        answer = HttpResponse(file_bytes(stored), content_type=stored.media_type)
+    if is_photo:
+        answer.headers["ETag"] = tag
+        answer.headers["Cache-Control"] = "private, no-cache"
+    else:
+        answer.headers["Content-Disposition"] = (
             f'attachment; filename="{stored.digest[:12]}.pdf"'
         )
-    response.headers["Cache-Control"] = "private, max-age=31536000, immutable"
-    response.headers["Content-Security-Policy"] = "sandbox; default-src 'none'"
-    return response
+    answer.headers["Content-Security-Policy"] = "sandbox; default-src 'none'"
+    return answer

@@ -33,14 +33,6 @@ def link_or_404(token: str) -> OfferLink:
     return link
 
 
-def guarded(response: HttpResponseBase) -> HttpResponseBase:
-    """Return the answer with the headers a private address needs."""
-    response.headers["Referrer-Policy"] = "same-origin"
-    response.headers["X-Robots-Tag"] = "noindex, nofollow"
-    response.headers["Cache-Control"] = "no-store"
-    return response
-
-
 def offer_page(
     request: HttpRequest, link: OfferLink, token: str, *, refused: str = ""
 ) -> HttpResponseBase:
@@ -64,7 +56,7 @@ def offer_page(
         "typed_name": request.POST.get("typed_name", ""),
     }
     status = 422 if refused else 200
-    return guarded(render(request, "quotes/offer.html", context, status=status))
+    return render(request, "quotes/offer.html", context, status=status)
 
 
 @login_not_required
@@ -80,7 +72,7 @@ def offer_paper(request: HttpRequest, token: str) -> HttpResponseBase:
     """Hand the offer's paper to the client."""
     link = link_or_404(token)
     try:
-        return guarded(paper_response(link.revision))
+        return paper_response(link.revision)
     except Refusal as refusal:
         return offer_page(request, link, token, refused=refusal.sentence)
 
@@ -98,4 +90,4 @@ def decline(request: HttpRequest, token: str) -> HttpResponseBase:
         )
     except Refusal as refusal:
         return offer_page(request, link, token, refused=refusal.sentence)
-    return guarded(redirect("offer", token=token))
+    return redirect("offer", token=token)
