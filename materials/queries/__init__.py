@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from materials.queries.files import file_for
 from materials.queries.outbox import (
     NEEDS_A_PERSON,
     STILL_OWED,
@@ -26,6 +27,7 @@ __all__ = [
     "NEEDS_A_PERSON",
     "STILL_OWED",
     "business",
+    "file_for",
     "left_the_rack",
     "mails_about",
     "material_page",

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
-from django.shortcuts import get_object_or_404
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.utils.cache import get_conditional_response
 from django.utils.http import quote_etag
 from django.views.decorators.http import require_GET
 
-from materials.models import StoredFile
+from materials.queries import file_for
 from materials.services.keeping import file_bytes
+from materials.views.access import person_of
 
 
 @require_GET
@@ -19,7 +19,9 @@ def kept_file(request: HttpRequest, digest: str) -> HttpResponseBase:
     A photo may stay in the browser, but is asked for each time whether it may still be
     seen; the answer to that costs no bytes.
     """
-    stored = get_object_or_404(StoredFile, digest=digest)
+    stored = file_for(person_of(request), digest)
+    if stored is None:
+        raise Http404
     is_photo = stored.media_type.startswith("image/")
     tag = quote_etag(stored.digest)
     answer = get_conditional_response(request, etag=tag) if is_photo else None

@@ -33,6 +33,8 @@ class SignIn(LoginView):
 class SignOut(LogoutView):
     """Sign out; a POST, so that no link can do it."""
 
+    http_method_names = ["post"]
+
 
 @roles(OWNER)
 @require_http_methods(["GET", "POST"])

@@ -227,3 +227,16 @@ def text_of(browser: Browser, name: str, *args: object) -> str:
     response = browser.get(reverse(name, args=args))
     assert response.status_code == 200, (name, response.status_code)
     return str(response.content.decode())
+
+
+INLINE = re.compile(r"""\sstyle\s*=|<style\b|\son[a-z]+\s*=\s*["']|javascript:""")
+SCRIPT = re.compile(r"<script\b([^>]*)>(.*?)</script>", re.S)
+
+
+def inline_in(page: str) -> list[str]:
+    """Return the style and script a page holds itself, which its policy forbids."""
+    found = INLINE.findall(page)
+    for attributes, body in SCRIPT.findall(page):
+        if body.strip() or not ("src=" in attributes or "nonce=" in attributes):
+            found.append(attributes)
+    return found
