@@ -10,12 +10,26 @@ from __future__ import annotations
 import logging
 import re
 import time
+from collections import Counter
 from itertools import pairwise
+from threading import Lock
 from urllib.parse import unquote, urlsplit
 
 from django.conf import settings
 
 INSTEAD = "(secret)"
+FROM_ANYBODY = frozenset(
+    {
+        "body too large",
+        "form from elsewhere",
+        "host refused",
+        "link not open",
+        "request refused",
+    }
+)
+"""Events that nobody has to be signed in for, so that there is no end to them."""
+MOST_A_MINUTE = 30
+MINUTE = 60
 _STANDARD = set(vars(logging.makeLogRecord({}))) | {"message", "asctime"}
 
 _NAMES = (
@@ -25,7 +39,7 @@ _NAMES = (
 )
 _PRIVATE = re.compile(r"(/o/)(?!\(secret\))[^\s/?#\"'<>]+")
 _BEFORE = re.compile(
-    rf"(?<!\w)((?:{_NAMES})[\"']?\s*(?:=>|[=:])\s*[\[(]?\s*)(?!\(?secret\))"
+    rf"(?<!\w)((?:{_NAMES})[\"')\]]*\s*(?:=>|[=:])\s*[\[(]?\s*)(?!\(?secret\))"
     r"(b?\"(?:[^\"\\]|\\.)*\"|b?'(?:[^'\\]|\\.)*'|[^\s\"'&;,)}\]]+)",
     re.IGNORECASE,
 )
@@ -66,6 +80,34 @@ class WithoutSecrets(logging.Filter):
             if not isinstance(value, int | None):
                 setattr(record, name, one_line(without_secrets(str(value))))
         return True
+
+
+class NotTooOften(logging.Filter):
+    """Keep strangers from filling the security log with one event.
+
+    Counted in each process for itself; the last line that is written says so.
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._lock = Lock()
+        self._began = 0.0
+        self._seen: Counter[str] = Counter()
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        """Leave out what came too often in this minute."""
+        event = getattr(record, "event", "")
+        if event not in FROM_ANYBODY:
+            return True
+        with self._lock:
+            now = time.monotonic()
+            if now - self._began >= MINUTE:
+                self._began, self._seen = now, Counter()
+            self._seen[event] += 1
+            count = self._seen[event]
+        if count == MOST_A_MINUTE:
+            record.msg = f"{record.msg} (no more of these for up to a minute)"
+        return count <= MOST_A_MINUTE
 
 
 class InUtc(logging.Formatter):

@@ -38,20 +38,24 @@ def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
         event = "host refused"
     elif isinstance(exception, RequestDataTooBig):
         event, status = "body too large", 413
-    note(event, request, kind=type(exception).__name__)
+    note(event, request, what=_what(request), kind=type(exception).__name__)
     page = loader.get_template(f"{status}.html").render()
     return HttpResponse(page, status=status)
 
 
+def _what(request: HttpRequest) -> str:
+    return f"{request.method} {request.path}"
+
+
 def forbidden(request: HttpRequest, exception: Exception) -> HttpResponse:
     """Answer who may not open a page with who may."""
-    note("forbidden", request)
+    note("forbidden", request, what=_what(request))
     return render(request, "403.html", {"exception": str(exception)}, status=403)
 
 
 def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
     """Answer a form that did not come from a page of ours, or from too old a one."""
-    note("form from elsewhere", request, reason=reason.partition(":")[0][:80])
+    note("form from elsewhere", request, what=_what(request), reason=reason[:80])
     sentence = _(
         "This form did not come from an open page of this program, or the page was too "
         "old. Nothing was changed: open the page again, and send it once more."

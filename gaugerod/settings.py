@@ -44,6 +44,9 @@ SECRET_KEY = _secret_key()
 ALLOWED_HOSTS = env_list("GAUGEROD_HOSTS", "127.0.0.1,localhost,[::1]")
 HTTPS = env_bool("GAUGEROD_HTTPS", default=False)
 CSRF_TRUSTED_ORIGINS = env_list("GAUGEROD_ORIGINS", "")
+# Proxies of our own before the program: so many last entries of X-Forwarded-For are
+# theirs. With none that header is a stranger's claim.
+PROXIES = env_int("GAUGEROD_PROXIES", 0)
 
 INSTALLED_APPS = [
     "gaugerod",
@@ -67,7 +70,6 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
-    "gaugerod.security.know_the_request",
     "gaugerod.refusals.refuse_large_bodies",
     "gaugerod.language.speak_as_the_business",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -265,7 +267,7 @@ LOGGING = {
     "disable_existing_loggers": False,
     "filters": {
         "without_secrets": {"()": "gaugerod.logs.WithoutSecrets"},
-        "who_and_what": {"()": "gaugerod.security.WhoAndWhat"},
+        "not_too_often": {"()": "gaugerod.logs.NotTooOften"},
     },
     "formatters": {
         "in_utc": {
@@ -286,6 +288,6 @@ LOGGING = {
         "django": {"handlers": [], "propagate": True},
         "django.server": {"handlers": ["console"], "propagate": False},
         # Written whatever else is: a refusal is no matter of taste.
-        "gaugerod.security": {"level": "INFO", "filters": ["who_and_what"]},
+        "gaugerod.security": {"level": "INFO", "filters": ["not_too_often"]},
     },
 }

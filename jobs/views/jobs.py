@@ -183,7 +183,7 @@ def _accept(request: HttpRequest, revision: Revision, *, link: OfferLink | None)
 @require_POST
 def accept_offer(request: HttpRequest, token: str) -> HttpResponseBase:
     """Take the client's yes on the private page; one job, however often it is sent."""
-    link = link_or_404(token)
+    link = link_or_404(request, token)
     if request.POST.get("agree") != "1":
         sentence = _("Tick that you accept the quote with its terms.")
         return offer_page(request, link, token, refused=sentence)

@@ -23,6 +23,7 @@ from materials.core.chain import Step, digest_of, step_digest
 from materials.core.errors import Refusal
 from materials.models import AuditEntry, AuditHead, Person, RequestKey, StoredFile
 from materials.queries.seals import seals_of
+from materials.services.security import note
 
 _KEY = re.compile(r"[A-Za-z0-9-]{16,64}", re.ASCII)
 MOST_BYTES = 15 * 1024 * 1024
@@ -62,6 +63,7 @@ def once(
     if not transaction.get_connection().in_atomic_block:
         raise RuntimeError("once() belongs inside the transaction of its effect.")
     if _KEY.fullmatch(key) is None:
+        _note_key("no key", purpose, person)
         raise Refusal(
             _("This form lost its key; open the page again and repeat the entry."),
             field="request_key",
@@ -75,6 +77,7 @@ def once(
     except IntegrityError:
         row = RequestKey.objects.get(key=key)
         if row.digest != digest:
+            _note_key("other content", purpose, person)
             raise Refusal(
                 _(
                     "This form was already sent with other content; "
@@ -83,6 +86,11 @@ def once(
                 field="request_key",
             ) from None
     return Claim(row)
+
+
+def _note_key(why: str, purpose: str, person: Person | None) -> None:
+    who = person.pk if person is not None else None
+    note("request key refused", None, who=who, what=purpose, why=why)
 
 
 @transaction.atomic(savepoint=False)
@@ -140,14 +148,25 @@ def keep_file(*, upload: UploadedFile[Any], person: Person | None) -> StoredFile
 
     Raises: Refusal for anything else, too large, or not what it says it is.
     """
+    try:
+        data, media_type = _judged(upload)
+    except Refusal as refusal:
+        who, size = person.pk if person is not None else None, upload.size
+        note("upload refused", None, who=who, why=refusal.sentence, size=size)
+        raise
+    return _store(data, media_type, upload.name or "", person)
+
+
+def _judged(upload: UploadedFile[Any]) -> tuple[bytes, str]:
+    """Return what is kept of an upload and what it is: a clean picture, or a PDF."""
     if upload.size is None or upload.size > MOST_BYTES:
         raise Refusal(
             _("The file is larger than 15 MB; send a smaller photo."), field="photo"
         )
     data = upload.read()
     if data.startswith(b"%PDF-"):
-        return _store(data, "application/pdf", upload.name or "", person)
-    return _store(_clean_picture(data), "image/jpeg", upload.name or "", person)
+        return data, "application/pdf"
+    return _clean_picture(data), "image/jpeg"
 
 
 def keep_bytes(

@@ -9,6 +9,7 @@ from quotes.queries.estimating import (
 )
 from quotes.queries.offers import (
     accepted_revision,
+    ended_link,
     link_of_token,
     open_quotes,
     quote_for,
@@ -33,6 +34,7 @@ __all__ = [
     "build_up_templates",
     "clients",
     "clients_with_visits",
+    "ended_link",
     "estimate_of",
     "link_of_token",
     "open_quotes",

@@ -85,3 +85,8 @@ def link_of_token(token: str, *, at: datetime) -> OfferLink | None:
         .select_related("revision__quote__visit__site__client", "revision__pdf")
         .first()
     )
+
+
+def ended_link(token: str) -> OfferLink | None:
+    """Return the link of a token whether or not it still opens anything."""
+    return OfferLink.objects.filter(token_digest=token_digest(token)).first()

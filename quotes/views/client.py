@@ -13,6 +13,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from materials.core.errors import Refusal
+from materials.services.security import note
 from quotes import queries, services
 from quotes.models import Acceptance, OfferLink, Revision
 from quotes.presenters.offers import (
@@ -25,10 +26,12 @@ from quotes.presenters.offers import (
 from quotes.views.quotes import paper_response
 
 
-def link_or_404(token: str) -> OfferLink:
-    """Return the live link of a token."""
+def link_or_404(request: HttpRequest, token: str) -> OfferLink:
+    """Return the live link of a token; the log tells which one ended, if any did."""
     link = queries.link_of_token(token, at=timezone.now())
     if link is None:
+        ended = queries.ended_link(token)
+        note("link not open", request, link=ended.pk if ended else "unknown")
         raise Http404
     return link
 
@@ -63,14 +66,14 @@ def offer_page(
 @require_GET
 def offer(request: HttpRequest, token: str) -> HttpResponseBase:
     """Show the offer behind a private link."""
-    return offer_page(request, link_or_404(token), token)
+    return offer_page(request, link_or_404(request, token), token)
 
 
 @login_not_required
 @require_GET
 def offer_paper(request: HttpRequest, token: str) -> HttpResponseBase:
     """Hand the offer's paper to the client."""
-    link = link_or_404(token)
+    link = link_or_404(request, token)
     try:
         return paper_response(link.revision)
     except Refusal as refusal:
@@ -81,7 +84,7 @@ def offer_paper(request: HttpRequest, token: str) -> HttpResponseBase:
 @require_POST
 def decline(request: HttpRequest, token: str) -> HttpResponseBase:
     """Keep the client's no with their word for it."""
-    link = link_or_404(token)
+    link = link_or_404(request, token)
     try:
         services.decline_revision(
             revision=link.revision,
