@@ -6,10 +6,13 @@ import hashlib
 import io
 import json
 import re
+import struct
 import warnings
+import zlib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from pathlib import PurePath
 from typing import Any
 
 from django.conf import settings
@@ -23,6 +26,7 @@ from materials.core.chain import Step, digest_of, step_digest
 from materials.core.errors import Refusal
 from materials.models import AuditEntry, AuditHead, Person, RequestKey, StoredFile
 from materials.queries.seals import seals_of
+from materials.services.pdf_judge import check_pdf
 from materials.services.security import note
 
 _KEY = re.compile(r"[A-Za-z0-9-]{16,64}", re.ASCII)
@@ -31,6 +35,13 @@ MOST_PIXELS = 50_000_000
 MOST_SIDE = 12_000
 KEPT_SIDE = 2_560
 PICTURES = {"JPEG", "PNG", "WEBP"}
+PICTURE_ENDINGS = {"", ".jpg", ".jpeg", ".jpe", ".jfif", ".png", ".webp"}
+PDF_ENDINGS = {"", ".pdf"}
+# Whatever a reader of pictures trips over in a file made to trip it.
+_BROKEN_PICTURE = (
+    OSError, ValueError, SyntaxError, TypeError, LookupError, ArithmeticError,
+    AttributeError, MemoryError, RuntimeError, EOFError, struct.error, zlib.error,
+)  # fmt: skip
 
 
 @dataclass(slots=True)
@@ -163,10 +174,23 @@ def _judged(upload: UploadedFile[Any]) -> tuple[bytes, str]:
         raise Refusal(
             _("The file is larger than 15 MB; send a smaller photo."), field="photo"
         )
-    data = upload.read()
+    data, ending = upload.read(), PurePath(upload.name or "").suffix.lower()
     if data.startswith(b"%PDF-"):
-        return data, "application/pdf"
-    return _clean_picture(data), "image/jpeg"
+        media_type, endings = "application/pdf", PDF_ENDINGS
+        check_pdf(data)
+    else:
+        media_type, endings = "image/jpeg", PICTURE_ENDINGS
+        data = _clean_picture(data)
+    if ending not in endings:
+        raise Refusal(
+            _(
+                "The file's name ends in “%(ending)s”, and what is in it is something "
+                "else; send it under its own name, or take the photo again."
+            )
+            % {"ending": ending[:12]},
+            field="photo",
+        )
+    return data, media_type
 
 
 def keep_bytes(
@@ -177,30 +201,55 @@ def keep_bytes(
 
 
 def _clean_picture(data: bytes) -> bytes:
-    sentence = _("That is no JPEG, PNG or WebP photo and no PDF; take the photo again.")
+    """Return a picture's points alone, as a JPEG: no tag, comment or tail survives.
+
+    Raises: Refusal.
+    """
     try:
         with warnings.catch_warnings():
-            warnings.simplefilter("error")
-            picture = Image.open(io.BytesIO(data), formats=sorted(PICTURES))
-            width, height = picture.size
-            if width * height > MOST_PIXELS or max(width, height) > MOST_SIDE:
-                raise Refusal(
-                    _("The photo has too many pixels; send it at a smaller size."),
-                    field="photo",
-                )
-            if getattr(picture, "n_frames", 1) != 1:
-                raise Refusal(sentence, field="photo")
-            upright = ImageOps.exif_transpose(picture).convert("RGB")
+            warnings.simplefilter("ignore")
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            upright = _upright(data)
     except Refusal:
         raise
-    except (OSError, ValueError, SyntaxError, Warning) as error:
-        raise Refusal(sentence, field="photo") from error
-    upright.thumbnail((KEPT_SIDE, KEPT_SIDE))
+    except (Image.DecompressionBombWarning, Image.DecompressionBombError) as error:
+        raise _too_many_pixels() from error
+    except _BROKEN_PICTURE as error:
+        raise _no_picture() from error
     bare = Image.new("RGB", upright.size)
     bare.paste(upright)
     out = io.BytesIO()
     bare.save(out, "JPEG", quality=85)
     return out.getvalue()
+
+
+def _upright(data: bytes) -> Image.Image:
+    """Return a picture read, turned as it was taken, and no larger than is kept."""
+    picture = Image.open(io.BytesIO(data), formats=sorted(PICTURES))
+    width, height = picture.size
+    if width * height > MOST_PIXELS or max(width, height) > MOST_SIDE:
+        raise _too_many_pixels()
+    # Some phones put a second view behind the photo; the first is the photo itself.
+    if picture.format != "MPO" and getattr(picture, "n_frames", 1) != 1:
+        raise _no_picture()
+    # A JPEG can be read at a part of its size, which takes as little memory.
+    picture.draft("RGB", (KEPT_SIDE, KEPT_SIDE))
+    upright = ImageOps.exif_transpose(picture).convert("RGB")
+    upright.thumbnail((KEPT_SIDE, KEPT_SIDE))
+    return upright
+
+
+def _too_many_pixels() -> Refusal:
+    return Refusal(
+        _("The photo has too many pixels; send it at a smaller size."), field="photo"
+    )
+
+
+def _no_picture() -> Refusal:
+    return Refusal(
+        _("That is no JPEG, PNG or WebP photo and no PDF; take the photo again."),
+        field="photo",
+    )
 
 
 @transaction.atomic

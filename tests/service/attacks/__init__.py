@@ -1,0 +1,1 @@
+"""What somebody hostile sends: files, papers, addresses, filters."""
