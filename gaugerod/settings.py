@@ -60,6 +60,7 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "djmoney",
     "csp",
+    "axes",
 ]
 
 # What puts headers on answers stands before whatever answers early: SecurityMiddleware
@@ -78,6 +79,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
+    "axes.middleware.AxesMiddleware",
 ]
 
 ROOT_URLCONF = "gaugerod.urls"
@@ -126,6 +128,17 @@ else:
     DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
 
 AUTH_USER_MODEL = "materials.Person"
+# The first refuses before the second hashes; what it counts stands in services/lockout.
+AUTHENTICATION_BACKENDS = [
+    "axes.backends.AxesStandaloneBackend",
+    "django.contrib.auth.backends.ModelBackend",
+]
+AXES_HANDLER = "materials.services.lockout.Lockout"
+AXES_LOCKOUT_CALLABLE = "materials.services.lockout.same_answer"
+AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False
+AXES_LOCKOUT_PARAMETERS = ["username", "ip_address"]
+AXES_VERBOSE = False
+AXES_ENABLE_ADMIN = False
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
 AUTH_PASSWORD_VALIDATORS = [
     {

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from django.urls import path
 
-from materials.views import files, outbox, people, pricelist, rack
+from materials.views import files, outbox, people, pricelist, rack, sign_in
 
 urlpatterns = [
-    path("sign-in/", people.SignIn.as_view(), name="sign-in"),
-    path("sign-out/", people.SignOut.as_view(), name="sign-out"),
+    path("sign-in/", sign_in.SignIn.as_view(), name="sign-in"),
+    path("sign-out/", sign_in.SignOut.as_view(), name="sign-out"),
     path("people/", people.people, name="people"),
     path("people/<int:pk>/", people.change_person, name="change-person"),
     path("price-list/", pricelist.price_list, name="price-list"),

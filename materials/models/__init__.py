@@ -1,7 +1,8 @@
 """Rows of the lowest app: the business and its people, the price list, the rack.
 
 Split by topic: `business`, `people`, `pricelist`, `rack`, `keeping` (what guards all
-others: client-made keys, audit trail, stored files), `outbox` (mail and papers owed).
+others: client-made keys, audit trail, stored files), `outbox` (mail and papers owed),
+`sign_ins` (guesses made in vain).
 """
 
 from __future__ import annotations
@@ -12,11 +13,13 @@ from materials.models.outbox import Outgoing
 from materials.models.people import Person
 from materials.models.pricelist import Material, Pack, Price, Supplier
 from materials.models.rack import Offcut
+from materials.models.sign_ins import Guesses
 
 __all__ = [
     "AuditEntry",
     "AuditHead",
     "Business",
+    "Guesses",
     "Material",
     "Offcut",
     "Outgoing",

@@ -13,7 +13,7 @@ from materials.services.outbox import (
     send_again,
     token_of_seed,
 )
-from materials.services.people import add_person, change_role, end_access
+from materials.services.people import add_person, change_role, end_access, let_in
 from materials.services.pricelist import (
     add_material,
     add_pack,
@@ -46,6 +46,7 @@ __all__ = [
     "end_access",
     "give_up",
     "keep_file",
+    "let_in",
     "new_seed",
     "once",
     "owe_mail",

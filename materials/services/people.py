@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from materials.core.errors import Refusal
 from materials.models import Person
+from materials.services import lockout
 from materials.services.keeping import audit, once
 
 
@@ -86,6 +87,13 @@ def end_access(*, person: Person, by: Person) -> Person:
     person.save(update_fields=["is_active"])
     audit(action="end access", subject=f"person {person.pk}", person=by)
     return person
+
+
+@transaction.atomic
+def let_in(*, person: Person, by: Person | None) -> None:
+    """Let a person try to sign in again, whatever was tried in vain at their name."""
+    lockout.forget(person)
+    audit(action="let in", subject=f"person {person.pk}", person=by)
 
 
 def _keep_an_owner(person: Person) -> None:

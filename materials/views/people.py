@@ -1,9 +1,8 @@
-"""Sign-in, and the page where the owner says who may sign in."""
+"""The page where the owner says who may sign in."""
 
 from __future__ import annotations
 
 from django.contrib import messages
-from django.contrib.auth.views import LoginView, LogoutView
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
@@ -21,19 +20,6 @@ from materials.views.access import (
     roles,
     show_refusal,
 )
-
-
-class SignIn(LoginView):
-    """Sign in with name and password."""
-
-    template_name = "registration/login.html"
-    redirect_authenticated_user = True
-
-
-class SignOut(LogoutView):
-    """Sign out; a POST, so that no link can do it."""
-
-    http_method_names = ["post"]
 
 
 @roles(OWNER)
@@ -58,11 +44,16 @@ def people(request: HttpRequest) -> HttpResponseBase:
 @roles(OWNER)
 @require_POST
 def change_person(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give a person another role, or end their access."""
+    """Give a person another role, end their access, or let them try again."""
     person = get_object_or_404(Person, pk=pk)
     try:
         if "end" in request.POST:
             services.end_access(person=person, by=person_of(request))
+        elif "let-in" in request.POST:
+            services.let_in(person=person, by=person_of(request))
+            messages.success(
+                request, _("%(name)s may try to sign in again.") % {"name": person}
+            )
         else:
             services.change_role(
                 person=person, role=request.POST.get("role", ""), by=person_of(request)
