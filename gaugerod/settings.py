@@ -76,6 +76,7 @@ MIDDLEWARE = [
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
+    "gaugerod.sessions.hold_to_the_limits",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
@@ -151,6 +152,8 @@ AUTH_PASSWORD_VALIDATORS = [
             "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"
         )
     },
+    {"NAME": "materials.services.passwords.NotTooLong"},
+    {"NAME": "materials.services.passwords.NoSecret"},
 ]
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "today"
@@ -245,7 +248,9 @@ OUTBOX_LEASE = env_int("GAUGEROD_OUTBOX_LEASE", 180)
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_SECURE = HTTPS
-SESSION_COOKIE_AGE = env_int("GAUGEROD_SESSION_DAYS", 14) * 24 * 3600
+# What a sign-in at a desk lasts, and how long in all: materials/core/session_limits.
+SESSION_DAYS = env_int("GAUGEROD_SESSION_DAYS", 14)
+SESSION_COOKIE_AGE = SESSION_DAYS * 24 * 3600
 CSRF_COOKIE_SECURE = HTTPS
 CSRF_COOKIE_HTTPONLY = True
 CSRF_FAILURE_VIEW = "gaugerod.refusals.csrf_failed"

@@ -4,11 +4,23 @@ from __future__ import annotations
 
 from django.urls import path
 
-from materials.views import files, outbox, people, pricelist, rack, sign_in
+from materials.views import (
+    files,
+    outbox,
+    own_sign_in,
+    people,
+    pricelist,
+    rack,
+    sign_in,
+)
 
 urlpatterns = [
     path("sign-in/", sign_in.SignIn.as_view(), name="sign-in"),
     path("sign-out/", sign_in.SignOut.as_view(), name="sign-out"),
+    path("your-sign-in/", own_sign_in.own_sign_in, name="own-sign-in"),
+    path("your-sign-in/password/", own_sign_in.own_password, name="own-password"),
+    path("your-sign-in/e-mail/", own_sign_in.own_address, name="own-address"),
+    path("your-sign-in/end/", own_sign_in.end_sign_ins, name="end-sign-ins"),
     path("people/", people.people, name="people"),
     path("people/<int:pk>/", people.change_person, name="change-person"),
     path("price-list/", pricelist.price_list, name="price-list"),

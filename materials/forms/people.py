@@ -5,6 +5,7 @@ from __future__ import annotations
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from materials.forms.sign_in import password_field
 from materials.models import Person
 
 
@@ -14,9 +15,7 @@ class PersonForm(forms.Form):
     name = forms.CharField(label=_("Name"), max_length=120)
     username = forms.SlugField(label=_("Sign-in name"), max_length=60)
     role = forms.ChoiceField(label=_("Role"), choices=Person.Role.choices)
-    password = forms.CharField(
-        label=_("First password"), widget=forms.PasswordInput, min_length=15
-    )
+    password = password_field(_("First password"), new=True)
 
 
 class RoleForm(forms.Form):

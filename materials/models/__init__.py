@@ -2,7 +2,7 @@
 
 Split by topic: `business`, `people`, `pricelist`, `rack`, `keeping` (what guards all
 others: client-made keys, audit trail, stored files), `outbox` (mail and papers owed),
-`sign_ins` (guesses made in vain).
+`sign_ins` (guesses made in vain, sign-ins that are open).
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from materials.models.outbox import Outgoing
 from materials.models.people import Person
 from materials.models.pricelist import Material, Pack, Price, Supplier
 from materials.models.rack import Offcut
-from materials.models.sign_ins import Guesses
+from materials.models.sign_ins import Guesses, SignIn
 
 __all__ = [
     "AuditEntry",
@@ -27,6 +27,7 @@ __all__ = [
     "Person",
     "Price",
     "RequestKey",
+    "SignIn",
     "StoredFile",
     "Supplier",
 ]

@@ -19,3 +19,30 @@ class Guesses(models.Model):
 
     def __str__(self) -> str:
         return f"{self.in_all} in vain"
+
+
+class SignIn(models.Model):
+    """A person signed in on one device: the face of a session that is open.
+
+    The session itself says when it began and was last seen; these are kept here for
+    the person to read. A row without its session is over, and is swept away at the
+    person's next sign-in.
+    """
+
+    person = models.ForeignKey(
+        "materials.Person", models.CASCADE, related_name="sign_ins"
+    )
+    session_key = models.CharField(max_length=40, unique=True)
+    device = models.CharField(max_length=10)
+    system = models.CharField(max_length=40, blank=True)
+    keeps = models.BooleanField(default=False)
+    began_at = models.DateTimeField()
+    seen_at = models.DateTimeField()
+
+    class Meta:
+        """Seen last, shown first."""
+
+        ordering = ["-seen_at", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.device}, {self.system}" if self.system else self.device

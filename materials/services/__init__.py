@@ -13,7 +13,14 @@ from materials.services.outbox import (
     send_again,
     token_of_seed,
 )
-from materials.services.people import add_person, change_role, end_access, let_in
+from materials.services.people import (
+    add_person,
+    change_email,
+    change_password,
+    change_role,
+    end_access,
+    let_in,
+)
 from materials.services.pricelist import (
     add_material,
     add_pack,
@@ -38,7 +45,9 @@ __all__ = [
     "add_person",
     "add_supplier",
     "audit",
+    "change_email",
     "change_material",
+    "change_password",
     "change_price",
     "change_role",
     "count_rack",

@@ -20,13 +20,16 @@ from typing import Any
 
 from axes.handlers.base import AbstractAxesHandler, AxesBaseHandler
 from django.conf import settings
+from django.contrib.auth import authenticate
 from django.core import signing
 from django.db import transaction
 from django.http import HttpRequest, HttpResponseBase
 from django.utils import timezone
 from django.utils.crypto import salted_hmac
+from django.utils.translation import gettext as _
 
 from materials.core.addresses import neighbourhood
+from materials.core.errors import Refusal
 from materials.core.guessing import (
     IN_ALL,
     MOST,
@@ -34,7 +37,8 @@ from materials.core.guessing import (
     Tries,
     times_from,
 )
-from materials.models import Guesses, Person
+from materials.models import Guesses, Person, SignIn
+from materials.services import sign_ins
 from materials.services.security import address_of, note
 
 DEVICE_SALT = "known device"
@@ -215,14 +219,17 @@ class Lockout(AbstractAxesHandler, AxesBaseHandler):  # type: ignore[misc]
     def user_logged_in(
         self, sender: object, request: HttpRequest, user: Person, **_given: Any
     ) -> None:
-        """Take the try back that was right, and tell the log."""
-        take_back(subjects_of(request, user.username), at=timezone.now())
+        """Take the try back that was right, and begin a sign-in with its limits."""
+        now = timezone.now()
+        take_back(subjects_of(request, user.username), at=now)
+        sign_ins.begin(request, user, at=now)
         note("signed in", request, person=user.pk)
 
     def user_logged_out(
         self, sender: object, request: HttpRequest, user: Person | None, **_given: Any
     ) -> None:
-        """Tell the log who signed out."""
+        """End the sign-in, and tell the log."""
+        SignIn.objects.filter(session_key=request.session.session_key or "").delete()
         if user is not None:
             note("signed out", request, person=user.pk)
 
@@ -234,6 +241,19 @@ class Lockout(AbstractAxesHandler, AxesBaseHandler):  # type: ignore[misc]
         first = subjects_of(request, username)[0]
         row = Guesses.objects.filter(subject=first.key).first()
         return len(_tries_of(row).lately(timezone.now())) if row else 0
+
+
+def is_right(request: HttpRequest, person: Person, password: str) -> bool:
+    """Return whether this is the person's password; a wrong one counts as a guess.
+
+    Raises: Refusal when too many were wrong.
+    """
+    if authenticate(request, username=person.username, password=password) == person:
+        take_back(subjects_of(request, person.username), at=timezone.now())
+        return True
+    if getattr(request, "axes_locked_out", False):
+        raise Refusal(_("There were too many wrong tries; wait a quarter of an hour."))
+    return False
 
 
 def same_answer(

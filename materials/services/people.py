@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -9,7 +11,7 @@ from django.utils.translation import gettext as _
 
 from materials.core.errors import Refusal
 from materials.models import Person
-from materials.services import lockout
+from materials.services import lockout, notices, sign_ins
 from materials.services.keeping import audit, once
 
 
@@ -81,10 +83,11 @@ def change_role(*, person: Person, role: str, by: Person) -> Person:
 
 @transaction.atomic
 def end_access(*, person: Person, by: Person) -> Person:
-    """Stop a person from signing in; what they entered stays."""
+    """Stop a person from signing in, end their sign-ins; what they entered stays."""
     _keep_an_owner(person)
     person.is_active = False
     person.save(update_fields=["is_active"])
+    sign_ins.end_all(person)
     audit(action="end access", subject=f"person {person.pk}", person=by)
     return person
 
@@ -94,6 +97,37 @@ def let_in(*, person: Person, by: Person | None) -> None:
     """Let a person try to sign in again, whatever was tried in vain at their name."""
     lockout.forget(person)
     audit(action="let in", subject=f"person {person.pk}", person=by)
+
+
+@transaction.atomic
+def change_password(*, person: Person, password: str, at: datetime) -> Person:
+    """Give a person the password they chose, and tell them by mail.
+
+    Raises: Refusal, with every reason, for one that is easy to guess.
+    """
+    try:
+        validate_password(password, person)
+    except ValidationError as error:
+        raise Refusal(" ".join(error.messages), field="new") from error
+    person.set_password(password)
+    person.save(update_fields=["password"])
+    audit(action="change password", subject=f"person {person.pk}", person=person)
+    notices.tell(person, what=_("The password of your sign-in was changed."), at=at)
+    return person
+
+
+@transaction.atomic
+def change_email(*, person: Person, email: str, at: datetime) -> Person:
+    """Send a person's notices elsewhere from now on; both addresses are told."""
+    if email == person.email:
+        return person
+    what = _("Notices about your sign-in go to another address from now on.")
+    notices.tell(person, what=what, at=at)
+    person.email = email
+    person.save(update_fields=["email"])
+    audit(action="change own e-mail", subject=f"person {person.pk}", person=person)
+    notices.tell(person, what=what, at=at)
+    return person
 
 
 def _keep_an_owner(person: Person) -> None:

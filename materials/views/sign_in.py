@@ -7,7 +7,7 @@ from django.contrib.auth.views import LoginView, LogoutView
 from django.http import HttpResponse
 
 from materials.forms.sign_in import SignInForm
-from materials.services import lockout
+from materials.services import lockout, sign_ins
 from materials.views.access import person_of
 
 
@@ -21,6 +21,7 @@ class SignIn(LoginView):
 
     def form_valid(self, form: AuthenticationForm) -> HttpResponse:
         """Begin the session, and know this device from now on."""
+        setattr(self.request, sign_ins.KEEPS_PERSON, form.cleaned_data["keep"])
         response = super().form_valid(form)
         lockout.know_device(self.request, response, person_of(self.request))
         return response

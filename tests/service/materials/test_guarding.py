@@ -27,6 +27,7 @@ UNGUARDED = {
     "materials_person_groups": "of Django, not used",
     "materials_person_user_permissions": "of Django, not used",
     "materials_guesses": "counted up, taken back and forgotten",
+    "materials_signin": "a session's face: seen again, and gone with it",
     "materials_business": "the owner's own words and settings",
     "materials_supplier": "addresses change",
     "materials_material": "sheets change; quotes keep their own copy",
