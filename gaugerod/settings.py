@@ -61,6 +61,9 @@ INSTALLED_APPS = [
     "djmoney",
     "csp",
     "axes",
+    "allauth",
+    "allauth.account",
+    "allauth.mfa",
 ]
 
 # What puts headers on answers stands before whatever answers early: SecurityMiddleware
@@ -79,6 +82,8 @@ MIDDLEWARE = [
     "gaugerod.sessions.hold_to_the_limits",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
+    "gaugerod.second_step.AskForASecondFactor",
     "django.contrib.messages.middleware.MessageMiddleware",
     "axes.middleware.AxesMiddleware",
 ]
@@ -141,6 +146,20 @@ AXES_LOCKOUT_PARAMETERS = ["username", "ip_address"]
 AXES_VERBOSE = False
 AXES_ENABLE_ADMIN = False
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
+# A second factor: never asked for, asked of whoever set one up, or asked of everybody.
+SECOND_FACTOR = env_choice(
+    "GAUGEROD_SECOND_FACTOR",
+    "off" if BUSINESS == "demo" else "offered",
+    ("off", "offered", "required"),
+)
+MFA_ADAPTER = "materials.services.second_factor.Adapter"
+MFA_SUPPORTED_TYPES = ["totp", "recovery_codes", "webauthn"]
+MFA_TOTP_TOLERANCE = 1
+# Of allauth only the second factors are used: sign-in, throttle and mail are our own.
+ACCOUNT_RATE_LIMITS = False
+ACCOUNT_EMAIL_VERIFICATION = "none"
+ACCOUNT_LOGIN_METHODS = {"username"}
+ACCOUNT_SIGNUP_FIELDS = ["username*", "password1*"]
 AUTH_PASSWORD_VALIDATORS = [
     {
         "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",

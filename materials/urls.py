@@ -10,13 +10,25 @@ from materials.views import (
     own_sign_in,
     people,
     pricelist,
+    proof,
     rack,
+    second_factor,
     sign_in,
 )
 
 urlpatterns = [
     path("sign-in/", sign_in.SignIn.as_view(), name="sign-in"),
     path("sign-out/", sign_in.SignOut.as_view(), name="sign-out"),
+    path("sign-in/second/", second_factor.second_step, name="second-step"),
+    path("sign-in/again/", proof.prove, name="prove"),
+    path("your-sign-in/app/", second_factor.add_app, name="add-app"),
+    path("your-sign-in/passkey/", second_factor.add_passkey, name="add-passkey"),
+    path("your-sign-in/codes/", second_factor.new_codes, name="new-codes"),
+    path(
+        "your-sign-in/remove/<int:pk>/",
+        second_factor.remove_factor,
+        name="remove-factor",
+    ),
     path("your-sign-in/", own_sign_in.own_sign_in, name="own-sign-in"),
     path("your-sign-in/password/", own_sign_in.own_password, name="own-password"),
     path("your-sign-in/e-mail/", own_sign_in.own_address, name="own-address"),

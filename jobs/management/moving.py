@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import psycopg
+from allauth.mfa.models import Authenticator
 from django.apps import apps
 from django.conf import settings
 from django.core.management.base import CommandError
@@ -59,7 +60,11 @@ def move_business(url: str) -> dict[str, int]:
 
 
 def _models() -> Iterator[type[models.Model]]:
-    """Give our own tables; Django's are made by the migrations, sessions end."""
+    """Give our own tables, and the second factors of sign-in.
+
+    Django's are made by the migrations, sessions end.
+    """
+    yield Authenticator
     for label in OWN:
         for model in apps.get_app_config(label).get_models(include_auto_created=True):
             if not model._meta.db_table.endswith(("_groups", "_user_permissions")):

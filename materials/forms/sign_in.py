@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.contrib.auth.forms import AuthenticationForm
@@ -53,3 +53,60 @@ class OwnAddressForm(forms.Form):
     """Where notices about one's own sign-in go."""
 
     email = forms.EmailField(label=_("Your e-mail address"), required=False)
+
+
+class SecondStepForm(forms.Form):
+    """A code of the app or a recovery code, or what a passkey answered."""
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields["code"].required = not self.data.get("passkey")
+
+    code = forms.CharField(
+        label=_("Code of your app, or a recovery code"),
+        max_length=20,
+        widget=forms.TextInput(
+            attrs={"autocomplete": "one-time-code", "inputmode": "numeric"}
+        ),
+    )
+    passkey = forms.CharField(
+        required=False, max_length=20_000, widget=forms.HiddenInput
+    )
+
+
+class AppForm(forms.Form):
+    """The code an app shows once it took the secret over."""
+
+    code = forms.CharField(
+        label=_("Code the app shows now"),
+        max_length=20,
+        widget=forms.TextInput(
+            attrs={"autocomplete": "one-time-code", "inputmode": "numeric"}
+        ),
+    )
+
+
+class PasskeyForm(forms.Form):
+    """A name for a passkey, and what the device made."""
+
+    name = forms.CharField(
+        label=_("Name of the passkey"), max_length=60, initial=_("This device")
+    )
+    passkey = forms.CharField(
+        required=False, max_length=20_000, widget=forms.HiddenInput
+    )
+
+
+class ProofForm(forms.Form):
+    """A secret of the person who is signed in, asked once more."""
+
+    def __init__(self, *args: Any, second: bool, **options: Any) -> None:
+        super().__init__(*args, **options)
+        password = password_field(_("Your password"))
+        password.required = not second
+        self.fields["password-now"] = password
+        if second:
+            step = SecondStepForm()
+            self.fields["code-now"] = step.fields["code"]
+            self.fields["code-now"].required = False
+            self.fields["passkey-now"] = step.fields["passkey"]

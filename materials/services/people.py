@@ -13,6 +13,7 @@ from materials.core.errors import Refusal
 from materials.models import Person
 from materials.services import lockout, notices, sign_ins
 from materials.services.keeping import audit, once
+from materials.services.security import note
 
 
 @transaction.atomic
@@ -96,6 +97,7 @@ def end_access(*, person: Person, by: Person) -> Person:
 def let_in(*, person: Person, by: Person | None) -> None:
     """Let a person try to sign in again, whatever was tried in vain at their name."""
     lockout.forget(person)
+    note("let in", None, person=person.pk)
     audit(action="let in", subject=f"person {person.pk}", person=by)
 
 

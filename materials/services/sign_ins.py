@@ -74,12 +74,11 @@ def _sweep(person: Person) -> None:
 def is_over(request: HttpRequest, *, at: datetime) -> bool:
     """Return whether the sign-in of a request has lasted too long.
 
-    One from before there were limits begins now.
+    One from before there were limits is over: it is in no list, so nobody could end it.
     """
     session = request.session
     if BEGAN not in session:
-        session[BEGAN] = session[SEEN] = at.isoformat()
-        return False
+        return True
     return limits_of(keeps=bool(session.get(KEEPS))).are_over(
         began=datetime.fromisoformat(session[BEGAN]),
         seen=datetime.fromisoformat(session[SEEN]),

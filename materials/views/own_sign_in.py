@@ -20,9 +20,10 @@ from materials import services
 from materials.core.errors import Refusal
 from materials.forms.sign_in import OwnAddressForm, OwnPasswordForm
 from materials.models import Person
-from materials.services import lockout, sign_ins
+from materials.services import lockout, second_factor, sign_ins
 from materials.services.security import note
 from materials.views.access import form_status, person_of, show_refusal
+from materials.views.proof import proved_to_send
 
 
 @never_cache
@@ -34,6 +35,9 @@ def own_sign_in(request: HttpRequest) -> HttpResponseBase:
         "person": person,
         "open": sign_ins.open_sign_ins(person),
         "this_one": request.session.session_key,
+        "second": second_factor.is_on(),
+        "factors": second_factor.factors_of(person) if second_factor.is_on() else [],
+        "codes_left": second_factor.codes_left(person),
     }
     return render(request, "materials/own_sign_in.html", context)
 
@@ -79,6 +83,7 @@ def _change_password(request: HttpRequest, form: OwnPasswordForm) -> None:
 
 @never_cache
 @require_http_methods(["GET", "POST"])
+@proved_to_send
 def own_address(request: HttpRequest) -> HttpResponseBase:
     """Say where notices about one's own sign-in go."""
     person = person_of(request)

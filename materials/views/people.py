@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.http import HttpRequest, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
@@ -20,10 +20,12 @@ from materials.views.access import (
     roles,
     show_refusal,
 )
+from materials.views.proof import proved_to_send
 
 
 @roles(OWNER)
 @require_http_methods(["GET", "POST"])
+@proved_to_send
 def people(request: HttpRequest) -> HttpResponseBase:
     """Show who may sign in; add somebody."""
     form = PersonForm(request.POST or None)
@@ -43,7 +45,8 @@ def people(request: HttpRequest) -> HttpResponseBase:
 
 @roles(OWNER)
 @require_POST
-def change_person(request: HttpRequest, pk: int) -> HttpResponse:
+@proved_to_send
+def change_person(request: HttpRequest, pk: int) -> HttpResponseBase:
     """Give a person another role, end their access, or let them try again."""
     person = get_object_or_404(Person, pk=pk)
     try:

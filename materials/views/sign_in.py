@@ -7,8 +7,9 @@ from django.contrib.auth.views import LoginView, LogoutView
 from django.http import HttpResponse
 
 from materials.forms.sign_in import SignInForm
-from materials.services import lockout, sign_ins
+from materials.services import lockout, second_factor, sign_ins
 from materials.views.access import person_of
+from materials.views.second_factor import halt_halfway
 
 
 class SignIn(LoginView):
@@ -20,8 +21,12 @@ class SignIn(LoginView):
     redirect_authenticated_user = True
 
     def form_valid(self, form: AuthenticationForm) -> HttpResponse:
-        """Begin the session, and know this device from now on."""
-        setattr(self.request, sign_ins.KEEPS_PERSON, form.cleaned_data["keep"])
+        """Begin the session, or halfway to it ask for the second step."""
+        person, keep = form.get_user(), form.cleaned_data["keep"]
+        if second_factor.is_asked(person):
+            to = self.get_success_url()
+            return halt_halfway(self.request, person, to=to, keep=keep)
+        setattr(self.request, sign_ins.KEEPS_PERSON, keep)
         response = super().form_valid(form)
         lockout.know_device(self.request, response, person_of(self.request))
         return response

@@ -25,6 +25,7 @@ from materials.views.access import (
     roles,
     show_refusal,
 )
+from materials.views.proof import ask_for_proof
 from quotes.forms.business import BusinessForm
 from quotes.models import Rates
 from quotes.services.business import (
@@ -55,6 +56,8 @@ def business(request: HttpRequest) -> HttpResponseBase:
     )
     if request.method == "POST" and form.is_valid():
         entry = form.cleaned_data
+        if _is_where_money_goes(row, entry) and (asked := ask_for_proof(request)):
+            return asked
         try:
             set_up_business(
                 entry=BusinessEntry(
@@ -75,6 +78,19 @@ def business(request: HttpRequest) -> HttpResponseBase:
             return redirect("today")
     context = {"form": form, "fresh": row is None}
     return render(request, "quotes/business.html", context, status=form_status(form))
+
+
+def _is_where_money_goes(row: Business | None, entry: dict[str, Any]) -> bool:
+    """Return whether bank details change, or the address clients answer to."""
+    return row is not None and any(
+        _told(getattr(row, name)) != _told(entry[name])
+        for name in ("bank_lines", "email")
+    )
+
+
+def _told(text: str) -> list[str]:
+    """Return the words of a text; browsers end lines in their own way."""
+    return text.split()
 
 
 def _rates(entry: dict[str, Any]) -> RatesEntry:

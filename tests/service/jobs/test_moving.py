@@ -11,9 +11,11 @@ from typing import Any
 
 import psycopg
 import pytest
+from allauth.mfa.models import Authenticator
 from django.core.management import CommandError, call_command
 from django.db import connection
 
+from materials.models import Person
 from tests.service.jobs.whole_business import a_whole_business
 
 HOME = "postgresql://postgres@127.0.0.1:5432"
@@ -45,6 +47,9 @@ def test_everything_arrives_and_holds(
     settings.VAR_DIR = tmp_path
     settings.MEDIA_ROOT = tmp_path / f"media-{settings.BUSINESS}"
     a_whole_business()
+    Authenticator.objects.create(
+        user=Person.objects.order_by("pk")[0], type="totp", data={"secret": "sealed"}
+    )
     said = StringIO()
 
     call_command("move_business", empty_database, stdout=said)
@@ -53,6 +58,8 @@ def test_everything_arrives_and_holds(
     with psycopg.connect(f"{HOME}/{NAME}") as there:
         paid = there.execute("SELECT amount FROM jobs_payment").fetchall()
         assert paid == [(9_000_000,)]
+        second = there.execute("SELECT type, data FROM mfa_authenticator").fetchall()
+        assert second == [("totp", {"secret": "sealed"})]
         with pytest.raises(psycopg.errors.IntegrityConstraintViolation):
             there.execute("UPDATE jobs_payment SET amount = 1")
     with pytest.raises(CommandError, match="stands there already"):

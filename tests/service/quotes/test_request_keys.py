@@ -122,6 +122,12 @@ NAMES = [f"{one.name}-{one.made}" for one in CREATIONS]
 NOT_CREATING = {
     "sign-in": "a session",
     "sign-out": "a session",
+    "second-step": "a session",
+    "prove": "a session",
+    "add-app": "one app a person, whatever is sent again",
+    "add-passkey": "one passkey an offer, which is answered once",
+    "new-codes": "in place of the old ones",
+    "remove-factor": "takes a row out",
     "own-sign-in": "reads",
     "own-password": "changes a row; sent again, the old password is wrong by then",
     "own-address": "changes a row; sent again, it is there already",
