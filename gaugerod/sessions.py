@@ -21,7 +21,7 @@ def hold_to_the_limits(get_response: Answer) -> Answer:
         if sign_ins.is_signed_in(request):
             now = timezone.now()
             if sign_ins.is_over(request, at=now):
-                note("session ran out", None, person=request.session[SESSION_KEY])
+                note("session ran out", request, person=request.session[SESSION_KEY])
                 logout(request)
             else:
                 sign_ins.see(request, at=now)

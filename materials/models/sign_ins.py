@@ -9,13 +9,17 @@ class Guesses(models.Model):
     """Tries to sign in that were not right, for one name, device or address.
 
     `subject` is a keyed digest: people type passwords where the name goes. `recent`
-    holds the times of the last quarter of an hour.
+    holds the times of the last quarter of an hour. `person` is whose they are where
+    that is sure: on a device they signed in on, or once their password was right.
     """
 
     subject = models.CharField(max_length=64, unique=True)
     recent = models.JSONField(default=list)
     in_all = models.PositiveIntegerField(default=0)
     last_at = models.DateTimeField(db_index=True)
+    person = models.ForeignKey(
+        "materials.Person", models.CASCADE, null=True, blank=True, related_name="+"
+    )
 
     def __str__(self) -> str:
         return f"{self.in_all} in vain"

@@ -23,6 +23,7 @@ from django.conf import settings
 from django.contrib.auth import authenticate
 from django.core import signing
 from django.db import transaction
+from django.db.models import Q
 from django.http import HttpRequest, HttpResponseBase
 from django.utils import timezone
 from django.utils.crypto import salted_hmac
@@ -55,6 +56,7 @@ class Subject:
     key: str
     most: int = MOST
     in_all: int | None = IN_ALL
+    person: int | None = None
 
 
 def _key(*parts: str) -> str:
@@ -68,7 +70,7 @@ def _name_subject(username: str) -> Subject:
 
 def second_step_subject(person: Person) -> Subject:
     """Return what tries of a person's second factor are counted for."""
-    return Subject(key=_key("second", str(person.pk)))
+    return Subject(key=_key("second", str(person.pk)), person=person.pk)
 
 
 def subjects_of(request: HttpRequest, username: str) -> list[Subject]:
@@ -79,7 +81,8 @@ def subjects_of(request: HttpRequest, username: str) -> list[Subject]:
     person = Person.objects.filter(username=username).only("pk").first()
     device, people = _device_of(request)
     if person is not None and person.pk in people:
-        return [Subject(key=_key("device", username.casefold(), device))]
+        key = _key("device", username.casefold(), device)
+        return [Subject(key=key, person=person.pk)]
     subjects = [_name_subject(username)]
     if place := neighbourhood(address_of(request)):
         subjects.append(
@@ -96,7 +99,9 @@ def take_a_try(subjects: Iterable[Subject], *, at: datetime) -> bool:
     """
     wanted = sorted(subjects, key=lambda one: one.key)
     made = [
-        Guesses.objects.get_or_create(subject=one.key, defaults={"last_at": at})[1]
+        Guesses.objects.get_or_create(
+            subject=one.key, defaults={"last_at": at, "person_id": one.person}
+        )[1]
         for one in wanted
     ]
     if any(made):
@@ -127,12 +132,9 @@ def take_back(subjects: Iterable[Subject], *, at: datetime) -> None:
 
 
 def forget(person: Person) -> None:
-    """Forget what was tried in vain at a person's name and second factor."""
-    keys = [
-        _name_subject(person.username).key,
-        second_step_subject(person).key,
-    ]
-    Guesses.objects.filter(subject__in=keys).delete()
+    """Forget what was tried in vain at a person's name, devices and second factor."""
+    name = _name_subject(person.username).key
+    Guesses.objects.filter(Q(subject=name) | Q(person=person)).delete()
 
 
 def _locked(subjects: Iterable[Subject]) -> dict[str, Guesses]:

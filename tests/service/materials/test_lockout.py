@@ -207,6 +207,20 @@ def test_a_hundred_wrong_tries_in_a_row_wait_for_somebody_to_let_them_in(
     assert came_in(guess(Browser(), "ada", PASSWORD))
 
 
+def test_letting_somebody_in_opens_the_devices_they_know_too() -> None:
+    browser = Browser()
+    guess(browser, "ada", PASSWORD)
+    send(browser, "sign-out")
+    Guesses.objects.all().delete()
+    guess(browser, "ada")
+    Guesses.objects.update(recent=[], in_all=IN_ALL)
+    assert guess(browser, "ada", PASSWORD).status_code == 429
+
+    call_command("let_in", "ada", verbosity=0)
+
+    assert came_in(guess(browser, "ada", PASSWORD))
+
+
 def ben_as_owner() -> Person:
     person = ben()
     person.role = Person.Role.OWNER
