@@ -12,6 +12,7 @@ from materials import queries, services
 from materials.core.errors import Refusal
 from materials.forms.people import PersonForm, RoleForm
 from materials.models import Person
+from materials.services.security import note
 from materials.views.access import (
     OWNER,
     form_status,
@@ -52,6 +53,7 @@ def change_person(request: HttpRequest, pk: int) -> HttpResponseBase:
     try:
         if "end" in request.POST:
             services.end_access(person=person, by=person_of(request))
+            note("access ended", request, person=pk)
         elif "let-in" in request.POST:
             services.let_in(person=person, by=person_of(request))
             messages.success(
@@ -61,6 +63,7 @@ def change_person(request: HttpRequest, pk: int) -> HttpResponseBase:
             services.change_role(
                 person=person, role=request.POST.get("role", ""), by=person_of(request)
             )
+            note("role changed", request, person=pk, role=person.role)
     except Refusal as refusal:
         messages.error(request, refusal.sentence)
     return redirect("people")

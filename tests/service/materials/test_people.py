@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 from django.test import Client as Browser
 from django.urls import reverse
@@ -88,6 +90,24 @@ def test_nobody_is_added_by_a_wrong_form_and_nothing_typed_is_lost(
     if entry["name"]:
         assert 'value="Dora Finch"' in response.content.decode()
     assert PASSWORD not in response.content.decode()
+
+
+def test_the_security_log_tells_of_roles_and_of_access_that_ended(
+    caplog: pytest.LogCaptureFixture,
+) -> None:
+    a_business()
+    browser = signed_in(ada())
+    send(browser, "change-person", ben().pk, role="office")
+    send(browser, "change-person", ben().pk, end="1")
+
+    said = [
+        json.loads(one.getMessage())
+        for one in caplog.records
+        if one.name == "gaugerod.security"
+    ]
+    told = [(one["event"], one["who"], one["person"]) for one in said]
+    assert ("role changed", ada().pk, ben().pk) in told
+    assert ("access ended", ada().pk, ben().pk) in told
 
 
 def test_another_role_holds_from_the_next_page_on() -> None:
