@@ -68,9 +68,14 @@ def _name_subject(username: str) -> Subject:
     return Subject(key=_key("name", username.casefold()))
 
 
-def second_step_subject(person: Person) -> Subject:
-    """Return what tries of a person's second factor are counted for."""
-    return Subject(key=_key("second", str(person.pk)), person=person.pk)
+def second_step_subject(request: HttpRequest, person: Person) -> Subject:
+    """Return what tries of a second factor are counted for: person, or known device.
+
+    A stranger who has the password must not use up the owner's tries either.
+    """
+    device, people = _device_of(request)
+    place = device if person.pk in people else ""
+    return Subject(key=_key("second", str(person.pk), place), person=person.pk)
 
 
 def subjects_of(request: HttpRequest, username: str) -> list[Subject]:

@@ -131,20 +131,16 @@ def is_right_code(request: HttpRequest, person: Person, code: str) -> bool:
 
     Raises: Refusal when too many were wrong.
     """
-    _take_a_try(person)
+    subject = lockout.second_step_subject(request, person)
+    if not lockout.take_a_try([subject], at=timezone.now()):
+        raise Refusal(_("There were too many wrong tries; wait a quarter of an hour."))
     if not _fits_app(person, code):
         if not _fits_recovery(person, code):
             note("second step failed", request, person=person.pk)
             return False
         _tell_of_recovery(request, person)
-    lockout.take_back([lockout.second_step_subject(person)], at=timezone.now())
+    lockout.take_back([subject], at=timezone.now())
     return True
-
-
-def _take_a_try(person: Person) -> None:
-    subject = lockout.second_step_subject(person)
-    if not lockout.take_a_try([subject], at=timezone.now()):
-        raise Refusal(_("There were too many wrong tries; wait a quarter of an hour."))
 
 
 def _fitting_step(secret: str, code: str, *, after: int) -> int | None:

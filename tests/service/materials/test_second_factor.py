@@ -160,6 +160,24 @@ def test_second_steps_are_throttled_whoever_knows_the_password(clock: Clock) -> 
     assert not is_in(browser)
 
 
+def test_a_stranger_with_the_password_does_not_use_up_the_steps_of_a_known_device(
+    clock: Clock,
+) -> None:
+    browser = a_sign_in(ada())
+    secret, _codes = set_up(browser, clock)
+    clock.tick()
+    send(browser, "sign-out")
+    stranger = halfway(ada())
+    for _ in range(MOST):
+        step(stranger, "000 000", expect=422)
+    assert "too many" in faults(step(stranger, clock.code(secret), expect=422))[0]
+
+    send(browser, "sign-in", username="ada", password=PASSWORD)
+    step(browser, clock.code(secret))
+
+    assert is_in(browser)
+
+
 def test_halfway_in_does_not_outlast_the_password_or_ten_minutes(clock: Clock) -> None:
     secret, _codes = set_up(a_sign_in(ada()), clock)
     clock.tick()
