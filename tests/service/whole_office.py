@@ -162,6 +162,7 @@ def _of_materials(office: WholeOffice, pack: Any) -> None:
         "change-price": [pack.pk],
         "write-off": [piece.uid],
         "decide-outgoing": [letter.uid, "give-up"],
+        "remove-factor": [1],
     }
     office.missing |= {
         "change-person": [10**6],
@@ -172,6 +173,7 @@ def _of_materials(office: WholeOffice, pack: Any) -> None:
         "write-off": [uuid4()],
         "decide-outgoing": [uuid4(), "give-up"],
         "kept-file": ["0" * 64],
+        "remove-factor": [10**6],
     }
     office.foreign.append(("decide-outgoing", [letter.uid, "frame-it"]))
 

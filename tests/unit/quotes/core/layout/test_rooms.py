@@ -151,7 +151,7 @@ def test_in_hard_rooms_no_origin_of_a_fine_grid_takes_two_tiles_fewer(
 ) -> None:
     """Patterns at any angle in rooms of any shape: one tile may be missed.
 
-    With the looking of the lay command; of 100 such rooms it missed one tile in about one.
+    With the looking of the lay command, which missed one in about one of 100.
     """
     rng = random.Random(f"{SEED}/hard/{shard}")
     for _ in range(max(1, GRID_ROOMS // 10)):
