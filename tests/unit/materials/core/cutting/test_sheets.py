@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from random import Random
 
@@ -198,3 +199,56 @@ def test_no_job_that_some_list_of_cuts_makes_is_refused_or_priced_too_low(
     assert cost == 100 * best[0] or not told["proven"]
     if cost == 100 * best[0]:
         assert (bound["sheets"] or 0) <= best[1] <= told["used"]
+
+
+def random_pieces(rng: Random) -> list[Piece]:
+    return [
+        Piece(
+            name=f"{at}",
+            width=rng.randint(2, 12),
+            height=rng.randint(2, 20),
+            count=rng.randint(1, 3),
+            turn=rng.random() < 0.5,
+        )
+        for at in range(rng.randint(2, 6))
+    ]
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_a_turned_sheet_and_a_finer_unit_prove_the_same(seed: int) -> None:
+    rng = Random(f"turned {seed}")
+    pieces, kerf = random_pieces(rng), rng.randrange(2)
+    plan = plan_sheets(
+        pieces, [Stock(name="s", width=12, height=20, price=1)], Rules(kerf=kerf)
+    )
+    turned = plan_sheets(
+        [replace(one, width=one.height, height=one.width) for one in pieces],
+        [Stock(name="s", width=20, height=12, price=1)],
+        Rules(kerf=kerf),
+    )
+    finer = plan_sheets(
+        [replace(one, width=one.width * 7, height=one.height * 7) for one in pieces],
+        [Stock(name="s", width=84, height=140, price=1)],
+        Rules(kerf=kerf * 7),
+    )
+
+    assert (finer.used, finer.lower_bound) == (plan.used, plan.lower_bound)
+    assert turned.lower_bound.cost <= plan.cost
+    assert plan.lower_bound.cost <= turned.cost
+    if plan.proven and turned.proven:
+        assert plan.used == turned.used
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_one_piece_more_never_proves_fewer_sheets(seed: int) -> None:
+    rng = Random(f"more {seed}")
+    pieces = random_pieces(rng)
+    stock = [Stock(name="s", width=12, height=20, price=1)]
+
+    less = plan_sheets(pieces, stock, Rules())
+    more = plan_sheets([*pieces, Piece(name="m", width=9, height=9)], stock, Rules())
+
+    # What is proved of a part holds for the whole, and a plan of the whole has it.
+    assert less.lower_bound.cost <= more.cost
+    if less.proven and more.proven:
+        assert less.used <= more.used
