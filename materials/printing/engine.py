@@ -22,6 +22,8 @@ LENGTH = struct.Struct(">Q")
 DONE, FONTS, MEMORY, BROKEN = b"+", b"f", b"m", b"!"
 """First byte of an answer; then its length and its bytes."""
 
+_UNPRINTED = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
+"""Characters with no letter: they spoil what a reader copies, or turn words round."""
 _URL = re.compile(r"url\(\s*[\"']?([^\"')]+)[\"']?\s*\)")
 
 
@@ -66,7 +68,9 @@ def rendered(html: str) -> bytes:
     from weasyprint import HTML
 
     fetcher, fonts, sheet = _engine()
-    page = HTML(string=html, base_url="about:blank", url_fetcher=fetcher)
+    page = HTML(
+        string=_UNPRINTED.sub("", html), base_url="about:blank", url_fetcher=fetcher
+    )
     pdf: bytes = page.write_pdf(
         stylesheets=[sheet], font_config=fonts, pdf_variant="pdf/ua-1"
     )
