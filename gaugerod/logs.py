@@ -106,7 +106,9 @@ class NotTooOften(logging.Filter):
             self._seen[event] += 1
             count = self._seen[event]
         if count == MOST_A_MINUTE:
-            record.msg = f"{record.msg} (no more of these for up to a minute)"
+            told = record.getMessage().removesuffix("}")
+            record.msg = f'{told}, "more": "left out for up to a minute"}}'
+            record.args = ()
         return count <= MOST_A_MINUTE
 
 
