@@ -28,7 +28,7 @@ from django.utils import timezone
 from django.utils.formats import date_format, number_format
 from django.utils.html import conditional_escape, format_html
 from django.utils.safestring import SafeString, mark_safe
-from django.utils.translation import get_language, gettext_lazy
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 from moneyed import Money
 
@@ -46,6 +46,7 @@ from materials.core.drawing.lettering import (
 from materials.core.lengths import Length
 from materials.core.quantities import fixed_text
 from materials.models import Business
+from materials.templatetags.states import currency_mark, state_word
 
 register = template.Library()
 
@@ -166,14 +167,6 @@ def _lettered(
     return format_html('<span class="money">{}{}{}</span>', minus, mark, text)
 
 
-_SIGNS = {"USD": "$", "GBP": "£", "EUR": "€", "CAD": "$", "AUD": "$", "NZD": "$"}
-
-
-def currency_mark(code: str) -> str:
-    """Return what stands before an amount: a sign, else the code and a space."""
-    return _SIGNS.get(code, f"{code}\u00a0")
-
-
 @register.simple_tag
 def state(kind: str, value: str, word: str = "") -> str:
     """Draw a state: its mark and always its word; what needs a person is red lead."""
@@ -188,42 +181,6 @@ def _state(kind: str, value: str, label: str) -> SafeString:
         _drawn(marks.state_mark(kind, value)),
         label,
     )
-
-
-def state_word(kind: str, value: str) -> str:
-    """Return the word of a state in the reader's language."""
-    return str(STATES[(kind, value)])
-
-
-STATES = {
-    ("quote", "drafting"): gettext_lazy("drafting"),
-    ("quote", "offered"): gettext_lazy("offered"),
-    ("quote", "accepted"): gettext_lazy("accepted"),
-    ("quote", "declined"): gettext_lazy("declined"),
-    ("quote", "lapsed"): gettext_lazy("lapsed"),
-    ("quote", "withdrawn"): gettext_lazy("withdrawn"),
-    ("quote", "replaced"): gettext_lazy("replaced"),
-    ("job", "booked"): gettext_lazy("booked"),
-    ("job", "on_site"): gettext_lazy("on site"),
-    ("job", "snagging"): gettext_lazy("snagging"),
-    ("job", "complete"): gettext_lazy("complete"),
-    ("job", "closed"): gettext_lazy("closed"),
-    ("invoice", "draft"): gettext_lazy("draft"),
-    ("invoice", "issued"): gettext_lazy("issued"),
-    ("invoice", "part_settled"): gettext_lazy("part settled"),
-    ("invoice", "settled"): gettext_lazy("settled"),
-    ("invoice", "overdue"): gettext_lazy("overdue"),
-    ("post", "waiting"): gettext_lazy("waiting"),
-    ("post", "working"): gettext_lazy("on its way"),
-    ("post", "done"): gettext_lazy("done"),
-    ("post", "unknown"): gettext_lazy("nobody knows"),
-    ("post", "failed"): gettext_lazy("not sent"),
-    ("post", "given_up"): gettext_lazy("given up"),
-    ("entry", "kept"): gettext_lazy("kept here"),
-    ("entry", "received"): gettext_lazy("received"),
-    ("entry", "two_readings"): gettext_lazy("two readings"),
-}
-"""The word of each state, looked up when it is shown: a list shows one a row."""
 
 
 @register.simple_tag

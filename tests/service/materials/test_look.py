@@ -22,7 +22,8 @@ from materials.core.sources import Source
 from materials.forms.values import LengthInput
 from materials.models import Business
 from materials.presenters import percent_words
-from materials.templatetags.look import money_words, state_word
+from materials.templatetags.look import money_words
+from materials.templatetags.states import state_word
 from tests.source_files import ROOT
 
 pytestmark = [
