@@ -9,6 +9,7 @@ from functools import lru_cache
 from django.urls import reverse
 from moneyed import Money
 
+from materials.core.amounts import from_units, to_units
 from materials.core.kinds import KINDS, kind_of
 from materials.core.quantities import decimal_text
 from materials.models import Material, Pack, Price
@@ -65,11 +66,11 @@ def material_row(material: Material) -> MaterialRow:
 
 def _pack_listed(pack: Pack) -> PackListed:
     amount, currency = (getattr(pack, f"{word}_now") for word in ("amount", "currency"))
-    return PackListed(
-        label=pack.label,
-        supplier=pack.supplier.name,
-        price=None if amount is None else Money(amount, currency),
-    )
+    price = None
+    if amount is not None:
+        # As many decimals as the amount has, as the column's own field gives it.
+        price = from_units(to_units(Money(amount, currency)), currency)
+    return PackListed(label=pack.label, supplier=pack.supplier.name, price=price)
 
 
 @lru_cache(maxsize=8)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 from typing import Any
 
 import pytest
+from django.utils import timezone
 from moneyed import Money
 
 from materials.core.kinds import KINDS
@@ -317,3 +318,23 @@ def test_a_box_of_tile_is_taken_by_the_area_printed_on_it() -> None:
 
     assert Pack.objects.get().content == 3
     assert 'id="id_content_error"' in wrong.content.decode()
+
+
+def test_the_list_shows_the_single_pack_price_of_the_day() -> None:
+    a_business()
+    pack = a_pack(a_material())
+    Price.objects.all().delete()
+    day = timezone.localdate()
+    for begun, least, amount in (
+        (day - timedelta(days=30), 1, "17.30"), (day, 1, "18.40"),
+        (day, 10, "16.20"), (day + timedelta(days=9), 1, "19.50"),
+    ):  # fmt: skip
+        Price.objects.create(
+            pack=pack, valid_from=begun, least_packs=least, amount=pounds(amount)
+        )
+
+    page = text_of(signed_in(ada()), "price-list")
+
+    assert "18.40" in page
+    # An amount has its currency's digits, and other days' and breaks' prices are none.
+    assert not any(price in page for price in ("17.30", "16.20", "19.50", "18.4000"))
