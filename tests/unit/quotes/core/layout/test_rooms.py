@@ -35,7 +35,8 @@ from tests.layout_rooms import (
 SHARDS = 20
 RARE = 1000
 """One room in so many may stand within the tolerance; about one in 5,000 does."""
-GRID_ROOMS = max(1, ROOMS // 1000)
+GRID_ROOMS = max(1, ROOMS // (1000 if ROOMS >= 100_000 else 2000))
+"""A hundred in the deep gate: each of 1,024 origins is counted and planned."""
 STEPS = 32 if ROOMS >= 1000 else 12
 FEW_CLASSES = 40
 PROVEN = 0.95
