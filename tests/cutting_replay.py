@@ -220,8 +220,8 @@ def a_tiny_job(rng: Random, *, kerf: int, snap: int) -> dict[str, Any]:
         "pieces": [
             {
                 "name": f"p{at}",
-                "width": rng.randint(1, stock[0]["width"]),
-                "height": rng.randint(1, stock[0]["height"]),
+                "width": rng.randint(max(1, kerf), stock[0]["width"]),
+                "height": rng.randint(max(1, kerf), stock[0]["height"]),
                 "turn": rng.random() < 0.7,
             }
             for at in range(rng.randint(1, 5))

@@ -20,7 +20,7 @@ from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import UploadedFile
 from django.db import IntegrityError, models, transaction
 from django.utils.translation import gettext as _
-from PIL import Image, ImageOps
+from PIL import Image, ImageFile, ImageOps
 
 from materials.core.chain import Step, digest_of, step_digest
 from materials.core.errors import Refusal
@@ -225,6 +225,8 @@ def _clean_picture(data: bytes) -> bytes:
 
 def _upright(data: bytes) -> Image.Image:
     """Return a picture read, turned as it was taken, and no larger than is kept."""
+    # The engine of papers lets the library take half a picture for a whole one.
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
     picture = Image.open(io.BytesIO(data), formats=sorted(PICTURES))
     width, height = picture.size
     if width * height > MOST_PIXELS or max(width, height) > MOST_SIDE:

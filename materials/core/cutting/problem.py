@@ -91,9 +91,9 @@ def prepared(
     With `passes` a strip too narrow to snap off may be eaten up by the blade, pass by
     pass; that needs a kerf.
 
-    Raises: OutOfRange for empty lists, sizes and counts that are not positive, names
-    used twice; DoesNotFit for a piece larger than every stock; NotEnoughStock when the
-    areas alone show that it cannot do.
+    Raises: OutOfRange for empty lists, sizes and counts that are not positive, a
+    kerf wider than a piece, names used twice; DoesNotFit for a piece larger than every
+    stock; NotEnoughStock when the areas alone show that it cannot do.
     """
     _refuse_nonsense(pieces, stock, rules)
     kerf = rules.kerf
@@ -174,6 +174,13 @@ def _refuse_nonsense(pieces: list[Piece], stock: list[Stock], rules: Rules) -> N
                     field=f"{where}.name",
                 )
             seen.add(row.name)
+    for at, piece in enumerate(pieces):
+        # A blade could leave it, but a slip of the unit is far likelier.
+        if rules.kerf > min(piece.width, piece.height):
+            raise OutOfRange(
+                f"The kerf is wider than piece “{piece.name}”; check both.",
+                field=f"pieces[{at}]",
+            )
     if sum(piece.count for piece in pieces) > MOST_PIECES:
         raise OutOfRange(
             f"More than {MOST_PIECES} pieces are too many for one plan; split the job.",

@@ -202,7 +202,7 @@ def test_a_quote_prints_them_as_words(part: int, engine: Watched) -> None:
 
 @pytest.mark.django_db
 def test_drawings_and_cut_list_letter_them_as_words(engine: Watched) -> None:
-    words = cycle(one.replace(PLACE, str(engine.secret))[:110] for one in HOSTILE)
+    words = cycle(one.replace(PLACE, str(engine.secret))[:99] for one in HOSTILE)
     file = filled(builders.a_shower(), words, keys=ON_A_VISIT)
     for one in (
         file["client"], *file["spaces"],

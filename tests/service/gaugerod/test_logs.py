@@ -284,7 +284,8 @@ def test_each_refusal_is_one_entry_with_who_when_and_what(
     owner.post(reverse("suppliers"), {"name": "Quay Stone", "request_key": key})
     owner.post(reverse("suppliers"), {"name": "Quay Stone"})
 
-    found = [(one["event"], one["who"], one.get("what")) for one in events(written())]
+    told = [one for one in events(written()) if one["event"] != "signed in"]
+    found = [(one["event"], one["who"], one.get("what")) for one in told]
     assert found == [
         ("form from elsewhere", None, "POST /sign-in/"),
         ("forbidden", ben().pk, "GET /people/"),
@@ -296,10 +297,9 @@ def test_each_refusal_is_one_entry_with_who_when_and_what(
         ("request key refused", ada().pk, "add supplier"),
         ("request key refused", ada().pk, "add supplier"),
     ]
-    links = [one["link"] for one in events(written()) if "link" in one]
-    assert links == ["unknown", link.pk]
-    assert all(one["at"].endswith("+00:00") for one in events(written()))
-    assert next(one["from"] for one in events(written())) == "127.0.0.1"
+    assert [one["link"] for one in told if "link" in one] == ["unknown", link.pk]
+    assert all(one["at"].endswith("+00:00") for one in told)
+    assert told[0]["from"] == "127.0.0.1"
 
 
 def test_a_stranger_cannot_fill_the_log(

@@ -16,6 +16,7 @@ from materials.core.cutting.records import (
     Stock,
 )
 from materials.core.cutting.sheets import plan_sheets
+from materials.core.errors import Refusal
 from tests.cases import CASES, SEED
 from tests.cutting_replay import (
     DEEP,
@@ -136,18 +137,16 @@ def test_what_cannot_be_cut_is_refused() -> None:
         plan_sheets(piece, [Stock(name="s", width=17, height=17, count=1)], Rules())
 
 
-def test_a_piece_thinner_than_the_blade_is_cut_all_the_same() -> None:
-    told = planned(
-        {
-            "unit": "mm",
-            "kerf": 3,
-            "stock": [{"name": "s", "width": 12, "height": 20, "price": "1"}],
-            "pieces": [{"name": "sliver", "width": 2, "height": 20, "count": 3}],
-        }
-    )
-
-    # 2 and 3 twice over, and the third of 2: exactly 12.
-    assert told["used"] == 1
+def test_a_piece_thinner_than_the_blade_is_taken_for_a_slip() -> None:
+    with pytest.raises(Refusal, match="kerf is wider than piece “sliver”"):
+        planned(
+            {
+                "unit": "mm",
+                "kerf": 3,
+                "stock": [{"name": "s", "width": 12, "height": 20, "price": "1"}],
+                "pieces": [{"name": "sliver", "width": 2, "height": 20, "count": 3}],
+            }
+        )
 
 
 @pytest.mark.parametrize(("kerf", "cuts"), [(1, 3), (2, 2), (3, 1)])
