@@ -20,7 +20,7 @@ from materials.core.lengths import Length
 from materials.core.need import MaterialFacts, TileFacts
 from materials.core.pricelist import material_of
 from materials.core.quantities import half_up
-from quotes.core.geometry import Ints, outline_area
+from quotes.core.geometry import Ints
 from quotes.core.layout.records import Tally
 from quotes.core.pattern import Lattice, Pattern, made
 from quotes.core.patterns import pattern_named
@@ -41,20 +41,20 @@ class WrongMix(Refusal):
 class Mix:
     """The products of one set-out and the sizes that its lattice is made from.
 
-    `sizes` are pattern keys with ticks, `joint` ticks; `rank` says which product is
-    meant, 0 the layer's own.
+    `pattern` is the pattern's key, `sizes` are its tile's keys with ticks, `joint`
+    ticks; `rank` says which product is meant, 0 the layer's own.
     """
 
+    pattern: str
     products: tuple[str, ...]
     sizes: tuple[tuple[str, int], ...]
     joint: int
     rank: int = 0
 
-    def lattice(
-        self, pattern: Pattern, parameters: Mapping[str, Fraction | bool]
-    ) -> Lattice:
-        """Return the lattice of all products together."""
-        return made(pattern, dict(self.sizes), self.joint, parameters)
+    @property
+    def lattice(self) -> Lattice:
+        """The lattice of all products together; no such pattern has parameters."""
+        return made(pattern_named(self.pattern), dict(self.sizes), self.joint, {})
 
 
 def others_of(pattern: Mapping[str, object]) -> tuple[str, ...]:
@@ -99,8 +99,13 @@ def mix_of(
     tiles = [facts_of(material, settings) for material in materials]
     sizes = _sizes(pattern.key, tiles)
     joint = tiles[0].joint.ticks
-    mix = Mix(products=(own, *others), sizes=tuple(sizes.items()), joint=joint)
-    _check(pattern, mix.lattice(pattern, {}), materials, tiles)
+    mix = Mix(
+        pattern=pattern.key,
+        products=(own, *others),
+        sizes=tuple(sizes.items()),
+        joint=joint,
+    )
+    _check(pattern, mix.lattice, materials, tiles)
     return mix
 
 
@@ -177,7 +182,7 @@ def only_of(tally: Tally, rank: int) -> Tally:
         )
         for some in (tally.pieces, tally.absorbed)
     )
-    laid = tally.full[rank] * Fraction(outline_area(item.outline))
+    laid = tally.full[rank] * item.area
     return replace(
         tally,
         lattice=alone,

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from fractions import Fraction
 
 from materials.core.errors import Refusal, Unknown
 from materials.core.kind import Lot
@@ -27,7 +26,6 @@ from quotes.core.clashes import clashes_of
 from quotes.core.extents import LayerExtent, layer_extents
 from quotes.core.measures import measured_surface, measures_of
 from quotes.core.mixed_patterns import share_of
-from quotes.core.patterns import pattern_named
 from quotes.core.sloped_floors import (
     Shop,
     bed_litres,
@@ -46,7 +44,7 @@ from quotes.core.taken import (
     SlopedFloor,
     Takeoff,
 )
-from quotes.core.tile_counts import counted_tiles, lattice_for
+from quotes.core.tile_counts import counted_tiles
 from quotes.core.tile_orders import ordered, ordering_for
 from quotes.core.visit import Visit
 
@@ -290,21 +288,12 @@ def _settings(
     if one.layer.role == "board":
         settings["passes"] = widest_that_comes_in(visit.site)
     if one.mix is not None:
-        settings["share"] = _share(one)
+        settings["share"] = share_of(one.mix.lattice, one.mix.rank)
     board = _board_of(one.build_up, catalogue)
     if board is not None:
         settings["sheet_width"] = length_in(board.facts, "width")
         settings["sheet_length"] = length_in(board.facts, "length")
     return settings
-
-
-def _share(one: LayerExtent) -> Fraction:
-    """Return how many tiles of one product lie in a field of its own size."""
-    if one.mix is None or one.extent.tile is None:
-        return Fraction(1)
-    pattern = pattern_named(str(one.pattern.get("name", "stack")))
-    lattice = lattice_for(pattern, one.extent.tile, one.pattern, one.mix)
-    return share_of(lattice, one.mix.rank)
 
 
 def _board_of(

@@ -287,9 +287,9 @@ def lattice_for(
 
     Raises: Refusal for a tile the pattern does not take.
     """
-    parameters = parameters_of(pattern, wish)
     if mix is not None:
-        return mix.lattice(pattern, parameters)
+        return mix.lattice
+    parameters = parameters_of(pattern, wish)
     length, width = tile.length.ticks, tile.width.ticks
     sizes = {"length": length, "width": width, "across": min(length, width)}
     sizes = {key: sizes[key] for key in pattern.tile_keys}

@@ -274,15 +274,15 @@ def _by_tiles(ranked: Ranked) -> list[int]:
     kinds = np.stack([ranked.likely, ranked.promise, ranked.cut, ranked.full], axis=1)
     different, kind = np.unique(kinds, axis=0, return_inverse=True)
     kind = kind.ravel()
-    of_level = _ranks(np.unique(different[:, 0], return_inverse=True)[1])
-    wait = np.log2(1 + _ranks(kind)) + np.log2(1 + of_level)[kind]
+    of_level = _rank_within(np.unique(different[:, 0], return_inverse=True)[1])
+    wait = np.log2(1 + _rank_within(kind)) + np.log2(1 + of_level)[kind]
     order: list[int] = np.lexsort(
         (ranked.cut, ranked.promise, _PATIENCE * ranked.likely + wait)
     ).tolist()
     return order
 
 
-def _ranks(group: Ints) -> Ints:
+def _rank_within(group: Ints) -> Ints:
     """Return the how-manieth of its group each row is: 0 1 0 → 0 0 1."""
     rank = np.empty(len(group), dtype=np.int64)
     rank[np.argsort(group, kind="stable")] = spread(np.bincount(group))[1]
