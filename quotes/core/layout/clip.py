@@ -49,7 +49,11 @@ class Pieces:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Cuts:
-    """Pieces one by one: row of `met`, corners in whole ticks, area, area of holes."""
+    """Pieces one by one: row of `met`, corners in whole ticks, area, area of holes.
+
+    Shape: `corners` is (x or y, corner, piece), as rings are in this module: a few
+    long rows are quick, many short ones are not.
+    """
 
     rows: Ints
     corners: Ints
@@ -76,9 +80,9 @@ class Cutter:
         Units: ticks. Rounds: corners to the nearest tick; areas from before that.
         """
         rows, chains, pairs, others = self._ways()
-        begin, rings = self._between(rows, chains)
+        frames, rings = self._between(rows, chains)
         if pairs:
-            rows, rings = self._parted(rows, chains, pairs, (begin, rings))
+            rows, rings = self._parted(rows, chains, pairs, (frames, rings))
         cuts = self._kept(rows, rings, _shoelace(rings), np.zeros(len(rows)))
         if len(others):
             cuts = _both(cuts, self._by_library(others))
@@ -147,80 +151,74 @@ class Cutter:
             np.array(others, dtype=np.int64),
         )
 
-    def _between(self, rows: Ints, chains: Ints) -> tuple[Floats, Floats]:
+    def _between(self, rows: Ints, chains: Ints) -> tuple[_Frames, Floats]:
         """Clip tiles that the sides of a chain enter once and leave once.
 
         The piece runs from where the first side enters (a), over the corners between
         the sides, to where the last leaves (b), and back along the tile's edge.
-        Shape: where the frame of each tile lies in the room, and its piece's ring.
+        Shape: the frames of the tiles, and the rings of their pieces.
         """
-        grid, face = self.grid, self.met.face[rows]
-        sides, outline, turn = self.met.moved, grid.outline[face], grid.turn[face]
-        begin = self._moved(rows) + grid.start[face]
-        way = grid.outline_next[face] - outline
+        face = self.met.face[rows]
+        frames = _Frames.of(self.grid, face, self._moved(rows))
+        sides, outline = self.met.moved, frames.outline
         index = np.arange(len(rows))
-        depth = _depths(sides[chains[:, 0]], begin, turn, outline)
-        edge_a, a = _crossing(depth, outline, way, index, leaving=True)
+        depth = frames.depths(sides[chains[:, 0]], outline)
+        edge_a, a = _crossing(depth, outline, index, leaving=True)
         bent = np.flatnonzero(chains[:, 0] != chains[:, -1])
+        some = frames.taken(bent)
         if len(bent):
-            last = sides[chains[bent, -1]]
-            depth[bent] = _depths(last, begin[bent], turn[bent], outline[bent])
-        edge_b, b = _crossing(depth, outline, way, index, leaving=False)
-        most, links = depth.shape[1], chains.shape[1]
-        rings = np.empty((len(rows), most + links + 1, 2))
-        rings[:, :links], rings[:, links] = a[:, None, :], b
+            depth[:, bent] = some.depths(sides[chains[bent, -1]], some.outline)
+        edge_b, b = _crossing(depth, outline, index, leaving=False)
+        most, links = depth.shape[0], chains.shape[1]
+        rings = np.empty((2, most + links + 1, len(rows)))
+        rings[:, :links], rings[:, links] = a[:, None], b
         if len(bent):
-            apex = sides[chains[bent, 1:], :2] - begin[bent, None, :]
-            rings[bent, 1:links] = np.einsum("nkb,nba->nka", apex, turn[bent])
+            apex = sides[chains[bent, 1:]][:, :, :2].transpose(2, 1, 0)
+            rings[:, 1:links, bent] = some.seen(apex)
         taken = (edge_a - edge_b) % most
         # In and out by one edge: the chain goes round the piece, or round the rest.
         taken[(edge_a == edge_b) & (_shoelace(rings[:, : links + 1]) < 0)] = most
-        step = np.arange(most)
-        which = (edge_b[:, None] + 1 + step) % most
+        step = np.arange(most)[:, None]
+        which = (edge_b + 1 + step) % most
         rings[:, links + 1 :] = np.where(
-            (step < taken[:, None])[:, :, None],
-            outline[index[:, None], which],
-            a[:, None, :],
+            step < taken, outline[:, which, index], a[:, None]
         )
-        return begin, rings
+        return frames, rings
 
     def _parted(
-        self, rows: Ints, chains: Ints, pairs: int, cut: tuple[Floats, Floats]
+        self, rows: Ints, chains: Ints, pairs: int, cut: tuple[_Frames, Floats]
     ) -> tuple[Ints, Floats]:
         """Settle tiles that two sides cross apart from each other.
 
         Either each side keeps its own end of the tile, and there are two pieces, or
         the strip between them is left, and the piece of one is clipped by the other.
         """
-        begin, rings = cut
+        frames, rings = cut
         first, second = len(rows) - 2 * pairs, len(rows) - pairs
-        turn = self.grid.turn[self.met.face[rows[second:]]]
         other = self.met.moved[chains[second:, 0]]
-        depth = _depths(other, begin[second:], turn, rings[first:second])
-        strip = np.flatnonzero((depth > _TOUCH).any(axis=1))
-        clipped = _clipped(rings[first:second][strip], depth[strip])
-        kept = np.delete(
-            np.arange(len(rows)), np.concatenate([first + strip, second + strip])
-        )
+        one = rings[:, :, first:second]
+        depth = frames.taken(np.arange(second, len(rows))).depths(other, one)
+        strip = np.flatnonzero((depth > _TOUCH).any(axis=0))
+        clipped = _clipped(one[:, :, strip], depth[:, strip])
+        kept = np.ones(len(rows), dtype=bool)
+        kept[first + strip] = kept[second + strip] = False
         rows = np.concatenate([rows[kept], rows[first + strip]])
-        return rows, np.concatenate([_wide(rings[kept], clipped.shape[1]), clipped])
+        wide = _wide(rings[:, :, kept], clipped.shape[1])
+        return rows, np.concatenate([wide, clipped], axis=2)
 
     def _by_library(self, rows: Ints) -> _Cuts:
         grid, face = self.grid, self.met.face[rows]
-        moved = self._moved(rows) + self.origins[self.met.copy[rows]]
-        parts = parts_inside(grid.shape[face] + moved[:, None, :], self.region)
-        corners = packed(parts.corners)
-        face = face[parts.owner]
-        begin = moved[parts.owner] + grid.start[face]
-        in_tile = np.einsum(
-            "nvb,nba->nva", corners - begin[:, None, :], grid.turn[face]
-        )
-        return self._kept(rows[parts.owner], in_tile, parts.area, parts.holes)
+        moved = self._moved(rows) + self.origins.T[:, self.met.copy[rows]]
+        parts = parts_inside(grid.shape[face] + moved.T[:, None, :], self.region)
+        owner, corners = parts.owner, packed(parts.corners).transpose(2, 1, 0)
+        in_tile = _Frames.of(grid, face[owner], moved[:, owner]).seen(corners)
+        return self._kept(rows[owner], in_tile, parts.area, parts.holes)
 
     def _kept(self, rows: Ints, corners: Floats, area: Floats, holes: Floats) -> _Cuts:
         big = area >= self.least_area
         if not big.all():
-            rows, corners, area, holes = rows[big], corners[big], area[big], holes[big]
+            rows, corners = rows[big], corners[:, :, big]
+            area, holes = area[big], holes[big]
         return _Cuts(
             rows=rows,
             corners=np.floor(corners + (0.5 - _NUDGE)).astype(np.int64),
@@ -239,8 +237,9 @@ class Cutter:
             return []
         item = self.grid.item[self.met.face[cuts.rows]]
         item = item + self.met.copy[cuts.rows] * len(self.grid.face_area)
-        groups, leads = alike(item, cuts.holes, cuts.corners)
-        rings = tidied_rings(cuts.corners[leads])
+        corners = cuts.corners.transpose(2, 1, 0)
+        groups, leads = alike(item, cuts.holes, corners)
+        rings = tidied_rings(corners[leads])
         return [
             ((one, ring), holes, area, cuts.rows[group])
             for one, ring, holes, area, group in zip(
@@ -253,9 +252,9 @@ class Cutter:
     def _moved(self, rows: Ints) -> Floats:
         """Return where the lattice point of each position lies from its origin."""
         basis, i, j = self.grid.basis, self.met.i[rows], self.met.j[rows]
-        moved = np.empty((len(rows), 2))
-        moved[:, 0] = basis[0, 0] * i + basis[0, 1] * j
-        moved[:, 1] = basis[1, 0] * i + basis[1, 1] * j
+        moved = np.empty((2, len(rows)))
+        moved[0] = basis[0, 0] * i + basis[0, 1] * j
+        moved[1] = basis[1, 0] * i + basis[1, 1] * j
         return moved
 
     def _following(self) -> Ints:
@@ -288,72 +287,113 @@ def _wide(rings: np.ndarray, most: int) -> np.ndarray:
     return np.concatenate([rings, more], axis=1)
 
 
+def _next(rows: np.ndarray) -> np.ndarray:
+    return np.concatenate([rows[1:], rows[:1]])
+
+
 def _clipped(rings: Floats, depth: Floats) -> Floats:
     """Return what of convex rings lies where depth is 0 or more.
 
     Shape: twice the corners; a corner that falls away repeats the one kept before it.
     """
-    count, corners = depth.shape
-    following = after(depth)
+    corners, count = depth.shape
+    following = _next(depth)
     inside = depth >= 0
     crosses = inside != (following >= 0)
     change = np.where(crosses, depth - following, 1)
     share = np.where(crosses, depth / change, 0)
-    points = np.empty((count, 2 * corners, 2))
+    points = np.empty((2, 2 * corners, count))
     points[:, ::2] = rings
-    points[:, 1::2] = rings + share[:, :, None] * (after(rings) - rings)
-    kept = np.empty((count, 2 * corners), dtype=bool)
-    kept[:, ::2], kept[:, 1::2] = inside, crosses
-    rank = np.maximum.accumulate(np.where(kept, np.arange(2 * corners), -1), axis=1)
-    rank = np.where(rank < 0, rank[:, -1:], rank)
-    return np.take_along_axis(points, rank[:, :, None], axis=1)
+    points[:, 1::2] = rings + share * (after(rings) - rings)
+    kept = np.empty((2 * corners, count), dtype=bool)
+    kept[::2], kept[1::2] = inside, crosses
+    step = np.arange(2 * corners)[:, None]
+    rank = np.maximum.accumulate(np.where(kept, step, -1), axis=0)
+    rank = np.where(rank < 0, rank[-1:], rank)
+    return np.asarray(points[:, rank, np.arange(count)])
 
 
 def _both(one: _Cuts, other: _Cuts) -> _Cuts:
     most = max(one.corners.shape[1], other.corners.shape[1])
     return _Cuts(
         rows=np.concatenate([one.rows, other.rows]),
-        corners=np.concatenate([_wide(one.corners, most), _wide(other.corners, most)]),
+        corners=np.concatenate(
+            [_wide(one.corners, most), _wide(other.corners, most)], axis=2
+        ),
         area=np.concatenate([one.area, other.area]),
         holes=np.concatenate([one.holes, other.holes]),
     )
 
 
-def _depths(sides: Floats, begin: Floats, turn: Floats, outline: Floats) -> Floats:
-    """Return how far each corner of a tile lies to the left of a side, in its frame."""
-    along_x, along_y = sides[:, 2] - sides[:, 0], sides[:, 3] - sides[:, 1]
-    long = np.hypot(along_x, along_y)
-    across, up = -along_y / long, along_x / long
-    level = across * (sides[:, 0] - begin[:, 0]) + up * (sides[:, 1] - begin[:, 1])
-    tile_x = turn[:, 0, 0] * across + turn[:, 1, 0] * up
-    tile_y = turn[:, 0, 1] * across + turn[:, 1, 1] * up
-    return np.asarray(
-        tile_x[:, None] * outline[:, :, 0]
-        + tile_y[:, None] * outline[:, :, 1]
-        - level[:, None]
-    )
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Frames:
+    """The frames of tiles, one a column: where they begin, their turn, their outline.
+
+    Shape: (2, n), (2, 2, n) and (2, corner, n), in ticks of the room and of the tile.
+    """
+
+    begin: Floats
+    turn: Floats
+    outline: Floats
+
+    @classmethod
+    def of(cls, grid: Grid, face: Ints, moved: Floats) -> _Frames:
+        """Return the frames of faces whose lattice points lie at `moved`."""
+        return cls(
+            begin=moved + np.take(grid.start.T, face, axis=1),
+            turn=np.take(grid.turn.transpose(1, 2, 0), face, axis=2),
+            outline=np.take(grid.outline.transpose(2, 1, 0), face, axis=2),
+        )
+
+    def taken(self, rows: Ints) -> _Frames:
+        """Return some of them."""
+        return _Frames(
+            begin=self.begin[:, rows],
+            turn=self.turn[:, :, rows],
+            outline=self.outline[:, :, rows],
+        )
+
+    def seen(self, points: Floats) -> Floats:
+        """Return points of the room as the tiles see them; shape (2, any, n)."""
+        x, y = points - self.begin[:, None]
+        turn = self.turn
+        return np.stack(
+            [turn[0, 0] * x + turn[1, 0] * y, turn[0, 1] * x + turn[1, 1] * y]
+        )
+
+    def depths(self, sides: Floats, corners: Floats) -> Floats:
+        """Return how far each corner in a tile lies to the left of the tile's side."""
+        start_x, start_y, end_x, end_y = sides.T
+        along_x, along_y = end_x - start_x, end_y - start_y
+        long = np.hypot(along_x, along_y)
+        across, up = -along_y / long, along_x / long
+        level = across * (start_x - self.begin[0]) + up * (start_y - self.begin[1])
+        turn = self.turn
+        tile_x = turn[0, 0] * across + turn[1, 0] * up
+        tile_y = turn[0, 1] * across + turn[1, 1] * up
+        return np.asarray(tile_x * corners[0] + tile_y * corners[1] - level)
 
 
 def _crossing(
-    depth: Floats, outline: Floats, way: Floats, index: Ints, *, leaving: bool
+    depth: Floats, outline: Floats, index: Ints, *, leaving: bool
 ) -> tuple[Ints, Floats]:
     """Return the edge of each tile on which a side crosses, and where.
 
     Going round the tile, the region is left on that edge or entered.
     """
     inside = depth >= 0
-    ahead = after(depth) >= 0
+    ahead = _next(inside)
     crosses = inside > ahead if leaving else inside < ahead
-    edge = crosses.argmax(axis=1)
-    here = depth[index, edge]
-    there = depth[index, (edge + 1) % depth.shape[1]]
-    change = here - there
+    edge = crosses.argmax(axis=0)
+    following = (edge + 1) % len(depth)
+    here = depth[edge, index]
+    change = here - depth[following, index]
     share = here / np.where(np.abs(change) > 1e-9, change, 1)
-    point = outline[index, edge] + share[:, None] * way[index, edge]
-    return edge, point
+    corner = outline[:, edge, index]
+    return edge, corner + share * (outline[:, following, index] - corner)
 
 
 def _shoelace(rings: Floats) -> Floats:
-    x, y = rings[:, :, 0], rings[:, :, 1]
-    twice = x * after(y) - after(x) * y
-    return np.asarray(twice.sum(axis=1) / 2)
+    x, y = rings
+    twice = x * _next(y) - _next(x) * y
+    return np.asarray(twice.sum(axis=0) / 2)

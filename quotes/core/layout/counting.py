@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -58,10 +59,12 @@ def count_each(
     rows: list[list[Pieces]] = [[] for _ in set_outs]
     for piece in cutter.pieces():
         rows[piece.copy].append(piece)
-    frame = _Frame(surface=surface, lattice=lattice, region=region, grid=grid)
+    frame = _Frame(
+        surface=surface, lattice=lattice, region=region, grid=grid, places=places
+    )
     return [
         frame.tally(
-            set_out, full[copy], _sorted_out(rows[copy], places, lattice),
+            set_out, full[copy], rows[copy],
             places[met.is_cut & (met.copy == copy)],
         )
         for copy, set_out in enumerate(set_outs)
@@ -76,31 +79,26 @@ class _Frame:
     lattice: Lattice
     region: Region
     grid: Grid
+    places: Ints
 
     def tally(
-        self,
-        set_out: SetOut,
-        full: Ints,
-        pieces: tuple[tuple[PieceClass, ...], tuple[PieceClass, ...]],
-        met_places: Ints,
+        self, set_out: SetOut, full: Ints, pieces: list[Pieces], met_places: Ints
     ) -> Tally:
         """Return what one set-out takes; `full` by face."""
-        kept, absorbed = pieces
+        kept, absorbed, rows = self._sorted_out(pieces)
         items = self.lattice.items
-        full_by_item = np.bincount(self.grid.item, full, minlength=len(items))
+        by_item = np.bincount(self.grid.item, full, minlength=len(items))
+        full_by_item: list[int] = by_item.astype(np.int64).tolist()
         laid = sum(
-            (
-                Fraction(int(n)) * item.area
-                for n, item in zip(full_by_item, items, strict=True)
-            ),
+            (n * item.area for n, item in zip(full_by_item, items, strict=True)),
             Fraction(sum(piece.area * piece.count for piece in kept)),
         )
         return Tally(
             surface=self.surface,
             lattice=self.lattice,
             set_out=set_out,
-            full=tuple(int(n) for n in full_by_item),
-            cut=_cut_positions(kept, self.grid, len(items)),
+            full=tuple(full_by_item),
+            cut=self._cut_positions(rows),
             pieces=kept,
             absorbed=absorbed,
             tiled_area=self.region.area,
@@ -108,6 +106,46 @@ class _Frame:
             sides=self.region.sides,
             met_places=met_places,
         )
+
+    def _sorted_out(
+        self, found: list[Pieces]
+    ) -> tuple[tuple[PieceClass, ...], tuple[PieceClass, ...], list[Ints]]:
+        """Return the pieces by size, those the joints take up, and rows of the first.
+
+        The rows are positions that sides meet.
+        """
+        kept: list[PieceClass] = []
+        absorbed: list[PieceClass] = []
+        rows: list[Ints] = []
+        if not found:
+            return (), (), rows
+        # Taken at once, shared out as views: a class alone has a handful of places.
+        placed = self.places[np.concatenate([one.members for one in found])]
+        end = 0
+        for one in found:
+            begin, end = end, end + len(one.members)
+            piece = PieceClass(
+                item=one.item,
+                outline=one.outline,
+                area=one.area,
+                count=end - begin,
+                places=placed[begin:end],
+            )
+            if piece.smallest_side < self.lattice.joint:
+                absorbed.append(piece)
+            else:
+                kept.append(piece)
+                rows.append(one.members)
+        return _by_size(kept), _by_size(absorbed), rows
+
+    def _cut_positions(self, rows: list[Ints]) -> tuple[int, ...]:
+        """Return how many positions of each item keep at least one piece."""
+        keeps = np.zeros(len(self.places), dtype=bool)
+        for members in rows:
+            keeps[members] = True
+        faces = self.places[keeps, 0]
+        counts = np.bincount(self.grid.item[faces], minlength=len(self.lattice.items))
+        return tuple(counts.tolist())
 
 
 def check_tolerance(lattice: Lattice, rules: Rules) -> None:
@@ -126,7 +164,8 @@ def check_tolerance(lattice: Lattice, rules: Rules) -> None:
 def check_size(grid: Grid, sides: np.ndarray) -> None:
     """Refuse a surface whose edge passes more tiles than any room has."""
     length = np.hypot(sides[:, 2] - sides[:, 0], sides[:, 3] - sides[:, 1]).sum()
-    step = np.sqrt(abs(np.linalg.det(grid.basis)))
+    (a, b), (c, d) = grid.basis.tolist()
+    step = math.sqrt(abs(a * d - b * c))
     if length / step * len(grid.item) > MOST_CUTS:
         raise OutOfRange(
             f"The surface would have more than {MOST_CUTS} cut tiles; "
@@ -135,39 +174,5 @@ def check_size(grid: Grid, sides: np.ndarray) -> None:
         )
 
 
-def _sorted_out(
-    rows: list[Pieces], places: Ints, lattice: Lattice
-) -> tuple[tuple[PieceClass, ...], tuple[PieceClass, ...]]:
-    kept: list[PieceClass] = []
-    absorbed: list[PieceClass] = []
-    for row in rows:
-        piece = PieceClass(
-            item=row.item,
-            outline=row.outline,
-            area=row.area,
-            count=len(row.members),
-            places=places[row.members],
-        )
-        narrow = piece.smallest_side < lattice.joint
-        (absorbed if narrow else kept).append(piece)
-    return _by_size(kept), _by_size(absorbed)
-
-
 def _by_size(found: list[PieceClass]) -> tuple[PieceClass, ...]:
     return tuple(sorted(found, key=lambda p: (p.item, -p.area, p.outline)))
-
-
-def _cut_positions(
-    kept: tuple[PieceClass, ...], grid: Grid, count_of: int
-) -> tuple[int, ...]:
-    """Return how many positions of each item keep at least one piece."""
-    if not kept:
-        return (0,) * count_of
-    places: Ints = np.concatenate([piece.places for piece in kept])
-    low = places.min(axis=0)
-    wide = places.max(axis=0) - low + 1
-    steps = places - low
-    key = (steps[:, 0] * wide[1] + steps[:, 1]) * wide[2] + steps[:, 2]
-    _, lead = np.unique(key, return_index=True)
-    counts = np.bincount(grid.item[places[lead, 0]], minlength=count_of)
-    return tuple(int(n) for n in counts)

@@ -158,7 +158,8 @@ class PieceClass:
     def smallest_side(self) -> int:
         """The smaller side of the bounding rectangle."""
         across, up = zip(*self.outline, strict=True)
-        return int(min(max(across) - min(across), max(up) - min(up)))
+        wide, high = max(across) - min(across), max(up) - min(up)
+        return int(wide if wide < high else high)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

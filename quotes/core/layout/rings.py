@@ -70,20 +70,19 @@ def tidied_rings(corners: Ints) -> list[TickRing]:
     longest = np.abs(np.concatenate([run, before, run + before], axis=1)).max(axis=1)
     flat = np.concatenate([[0], np.cumsum(np.abs(cross) <= longest)])
     odd = (flat[ends] > flat[begins]) | (ends < begins + 3)
-    corner = points.tolist()
+    corner: list[tuple[int, int]] = list(map(tuple, points.tolist()))
     return [
         tidied(corner[a:b]) if slow else _from_least(corner[a:b])
         for a, b, slow in zip(begins.tolist(), ends.tolist(), odd.tolist(), strict=True)
     ]
 
 
-def _from_least(ring: list[list[int]]) -> TickRing:
-    whole = [(x, y) for x, y in ring]
-    least = whole.index(min(whole))
-    return (*whole[least:], *whole[:least])
+def _from_least(ring: list[tuple[int, int]]) -> TickRing:
+    least = ring.index(min(ring))
+    return (*ring[least:], *ring[:least])
 
 
-def tidied(corners: list[list[int]]) -> TickRing:
+def tidied(corners: list[tuple[int, int]]) -> TickRing:
     """Return a ring without repeated or flat corners, its least corner first.
 
     Corners are taken away one after another, each judged by the neighbours it still
@@ -108,7 +107,9 @@ def tidied(corners: list[list[int]]) -> TickRing:
     return _from_least(ring)
 
 
-def _is_flat(before: list[int], here: list[int], after: list[int]) -> bool:
+def _is_flat(
+    before: tuple[int, int], here: tuple[int, int], after: tuple[int, int]
+) -> bool:
     """Return whether a corner and its neighbours are a tick high: straight, or a spike.
 
     A tile whose edge lies on a wall may keep a spike along it, no wider than a hair.

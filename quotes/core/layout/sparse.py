@@ -76,7 +76,8 @@ def meetings(grid: Grid, sides: Floats, origins: Floats, tolerance: float) -> Me
     near, far = _depths(grid, moved, pairs)
     entered = _passes(near, far, _HAIR)
     if not entered.all():
-        near, far, pairs = near[entered], far[entered], pairs.taken(entered)
+        near, far = near[:, entered], far[:, entered]
+        pairs = pairs.taken(entered)
     deep = _passes(near, far, max(tolerance, _HAIR))
     if not len(pairs.face):
         return Meeting(
@@ -98,7 +99,7 @@ def meetings(grid: Grid, sides: Floats, origins: Floats, tolerance: float) -> Me
     return Meeting(
         moved=moved,
         side=pairs.side[order],
-        ends_inside=far.min(axis=1)[order] > _HAIR,
+        ends_inside=far.min(axis=0)[order] > _HAIR,
         copy=copy[lead],
         face=pairs.face[lead],
         i=i[lead],
@@ -191,23 +192,18 @@ def _ends(x: Floats, crosses: np.ndarray) -> tuple[Floats, Floats]:
 
 
 def _depths(grid: Grid, sides: Floats, pairs: Pairs) -> tuple[Floats, Floats]:
-    """Return how far inside each side of the face both ends of each pair's side lie."""
+    """Return how far inside each side of the face both ends of each pair's side lie.
+
+    Shape: a row for each side of a face, a column for each pair: long rows are quick.
+    """
     basis = grid.basis
     moved_x = basis[0, 0] * pairs.i + basis[0, 1] * pairs.j
     moved_y = basis[1, 0] * pairs.i + basis[1, 1] * pairs.j
-    normals, support = grid.normals[pairs.face], grid.support[pairs.face]
-    normal_x, normal_y = normals[:, :, 0], normals[:, :, 1]
-    ends = sides[pairs.side]
-    near = (
-        normal_x * (ends[:, 0] - moved_x)[:, None]
-        + normal_y * (ends[:, 1] - moved_y)[:, None]
-        - support
-    )
-    far = (
-        normal_x * (ends[:, 2] - moved_x)[:, None]
-        + normal_y * (ends[:, 3] - moved_y)[:, None]
-        - support
-    )
+    normal_x, normal_y = np.take(grid.normals.T, pairs.face, axis=2)
+    support = np.take(grid.support.T, pairs.face, axis=1)
+    start_x, start_y, end_x, end_y = np.take(sides.T, pairs.side, axis=1)
+    near = normal_x * (start_x - moved_x) + normal_y * (start_y - moved_y) - support
+    far = normal_x * (end_x - moved_x) + normal_y * (end_y - moved_y) - support
     return near, far
 
 
@@ -217,9 +213,9 @@ def _passes(near: Floats, far: Floats, inset: float) -> np.ndarray:
     change = a - b
     share = a / np.where(np.abs(change) > 1e-12, change, 1)
     outside_a, outside_b = a <= 0, b <= 0
-    enters = np.where(outside_a & ~outside_b, share, 0).max(axis=1)
-    leaves = np.where(outside_b & ~outside_a, share, 1).min(axis=1)
-    outside = (outside_a & outside_b).any(axis=1)
+    enters = np.where(outside_a > outside_b, share, 0).max(axis=0)
+    leaves = np.where(outside_b > outside_a, share, 1).min(axis=0)
+    outside = (outside_a & outside_b).any(axis=0)
     return np.asarray(~outside & (enters < leaves))
 
 

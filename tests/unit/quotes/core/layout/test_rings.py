@@ -11,12 +11,12 @@ TURNED = [[9, 9], [0, 9], [0, 0], [9, 0]]
 
 
 def test_a_ring_keeps_one_of_two_corners_a_tick_apart() -> None:
-    triangle = [[0, 0], [9000, 0], [9000, 1], [0, 5000]]
-    spiked = [[0, 0], [9000, 0], [9000, 4000], [20_000, 4000], [9000, 4001], [0, 5000]]
+    triangle = [(0, 0), (9000, 0), (9000, 1), (0, 5000)]
+    spiked = [(0, 0), (9000, 0), (9000, 4000), (20_000, 4000), (9000, 4001), (0, 5000)]
 
     assert tidied(triangle) == ((0, 0), (9000, 1), (0, 5000))
     assert tidied(spiked) == ((0, 0), (9000, 0), (9000, 4001), (0, 5000))
-    assert tidied([[0, 0], [9000, 0], [5000, 1]]) == ()
+    assert tidied([(0, 0), (9000, 0), (5000, 1)]) == ()
 
 
 def test_rows_are_tidied_like_rings_one_by_one() -> None:
@@ -30,7 +30,9 @@ def test_rows_are_tidied_like_rings_one_by_one() -> None:
         ]
     )
 
-    assert tidied_rings(rows) == [tidied(row) for row in rows.tolist()]
+    assert tidied_rings(rows) == [
+        tidied([(x, y) for x, y in row]) for row in rows.tolist()
+    ]
     assert tidied_rings(rows)[0] == ((0, 0), (900, 0), (900, 700), (0, 700))
     assert tidied_rings(rows)[-2:] == [(), ()]
 
