@@ -319,12 +319,20 @@ def convex_hull(points: Sequence[TickPoint]) -> TickRing:
     Shape: the least corner first.
     Method: Andrew's monotone chain on integers, O(n log n).
     """
+    if len(points) == 4 and _is_upright(points):
+        return tuple(points)
     ordered = sorted(set(points))
     if len(ordered) < 3:
         return tuple(ordered)
     lower = _chain(ordered)
     upper = _chain(ordered[::-1])
     return (*lower[:-1], *upper[:-1])
+
+
+def _is_upright(points: Sequence[TickPoint]) -> bool:
+    """Return whether four points go round an upright box from its least corner."""
+    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = points
+    return y0 == y1 < y2 == y3 and x0 == x3 < x1 == x2
 
 
 def _chain(points: Sequence[TickPoint]) -> list[TickPoint]:

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from materials.core.errors import OutOfRange, Refusal
 from quotes.core.geometry import (
@@ -50,12 +51,18 @@ class Item:
     @property
     def area(self) -> Fraction:
         """The area of one face in square ticks."""
-        return Fraction(outline_area(self.outline))
+        return _area_of(self.outline)
 
     def turned(self, point: Point, turn: int) -> Point:
         """Return where a point of the item comes to lie after one of its turns."""
         x, y = turned((point[0] - self.centre[0], point[1] - self.centre[1]), turn)
         return x + self.centre[0], y + self.centre[1]
+
+
+@lru_cache(maxsize=256)
+def _area_of(outline: tuple[Point, ...]) -> Fraction:
+    """Return the area of an outline; asked for again with every set-out tried."""
+    return Fraction(outline_area(outline))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

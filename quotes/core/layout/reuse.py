@@ -6,14 +6,15 @@ all surfaces that take the same tile are pooled.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from materials.core.quantities import whole_units
 from quotes.core.geometry import TickRing, doubled_area, nearest_tick
 from quotes.core.layout.certificate import TileSet, certified
-from quotes.core.layout.fit import MOST_IN_ONE, Fit
+from quotes.core.layout.filling import largest_first
+from quotes.core.layout.fit import Fit
 from quotes.core.layout.free import Rectangle, free_tiles
 from quotes.core.layout.records import Rules, Tally
 from quotes.core.layout.sliding import SlidingFit, slid
@@ -170,10 +171,17 @@ def tiles_needed(tallies: Sequence[Tally], rules: Rules) -> int:
     """
     total = 0
     for rank, item in enumerate(tallies[0].lattice.items):
-        lot = _pooled(tallies, rank, item)
         total += sum(tally.full[rank] for tally in tallies)
-        if lot.outlines:
-            chosen = _largest_first(_fit(lot, rules), lot.counts)
+        counts: dict[TickRing, int] = {}
+        for tally in tallies:
+            for piece in tally.pieces:
+                if piece.item == rank:
+                    counts[piece.outline] = counts.get(piece.outline, 0) + piece.count
+        if counts:
+            order = _larger_first(counts)
+            chosen = largest_first(
+                _fit(item, order, rules), [counts[ring] for ring in order]
+            )
             cut = sum(tally.cut[rank] for tally in tallies)
             total += min(cut, sum(times for _, times in chosen))
     return total
@@ -244,20 +252,24 @@ def _pooled(tallies: Sequence[Tally], rank: int, item: Item) -> _Lot:
                 area += piece.area * piece.count
                 entry = rows.setdefault(piece.outline, [])
                 entry.extend((surface, index, row) for row in range(piece.count))
-    order = sorted(rows, key=lambda ring: (-doubled_area(ring), ring))
+    order = _larger_first(rows)
     return _Lot(
         item=item,
-        outlines=tuple(order),
+        outlines=order,
         area=area,
         places=tuple(tuple(rows[ring]) for ring in order),
     )
 
 
+def _larger_first(rings: Iterable[TickRing]) -> tuple[TickRing, ...]:
+    return tuple(sorted(rings, key=lambda ring: (-doubled_area(ring), ring)))
+
+
 def _strict(
     lot: _Lot, rules: Rules, by_area: int, *, certify: bool
 ) -> tuple[list[tuple[TileSet, int]], int, Fit]:
-    fit = _fit(lot, rules)
-    chosen = _largest_first(fit, lot.counts)
+    fit = _fit(lot.item, lot.outlines, rules)
+    chosen = largest_first(fit, lot.counts)
     taken = sum(times for _, times in chosen)
     if not certify or taken == by_area:
         return chosen, by_area, fit
@@ -271,50 +283,10 @@ def _strict(
     return (_trimmed(better, lot.counts) if better else chosen), bound, fit
 
 
-def _fit(lot: _Lot, rules: Rules) -> Fit:
-    turns = (0,) if rules.directional else lot.item.turns
-    fit = Fit(lot.item, lot.outlines, kerf=rules.kerf, turns=turns)
-    return slid(fit, lot.outlines) if rules.slide else fit
-
-
-def _largest_first(fit: Fit, counts: Sequence[int]) -> list[tuple[TileSet, int]]:
-    """Return sets found by taking the largest piece and filling up its tile.
-
-    Method: heuristic, greedy; sets that can be repeated are taken at once.
-    """
-    left = list(counts)
-    turns = fit.per_class
-    alive = (1 << (len(counts) * turns)) - 1
-    chosen: list[tuple[TileSet, int]] = []
-    for piece in range(len(counts)):
-        while left[piece]:
-            tile = _filled(fit, left, ((piece, 0),), alive)
-            used = {index: 0 for index, _ in tile}
-            for index, _ in tile:
-                used[index] += 1
-            times = min(left[index] // n for index, n in used.items())
-            chosen.append((tile, times))
-            for index, n in used.items():
-                left[index] -= n * times
-                if not left[index]:
-                    alive &= ~(((1 << turns) - 1) << (index * turns))
-    return chosen
-
-
-def _filled(fit: Fit, left: Sequence[int], tile: TileSet, alive: int) -> TileSet:
-    turns = fit.per_class
-    mask = alive & fit.masks[tile[0][0] * turns + tile[0][1]]
-    while mask and len(tile) < MOST_IN_ONE:
-        bit = (mask & -mask).bit_length() - 1
-        placement = divmod(bit, turns)
-        used = sum(1 for index, _ in tile if index == placement[0])
-        longer = (*tile, placement)
-        if used < left[placement[0]] and fit.is_parted(longer):
-            tile = longer
-            mask &= fit.masks[bit]
-        else:
-            mask &= ~(1 << bit)
-    return tile
+def _fit(item: Item, outlines: tuple[TickRing, ...], rules: Rules) -> Fit:
+    turns = (0,) if rules.directional else item.turns
+    fit = Fit(item, outlines, kerf=rules.kerf, turns=turns)
+    return slid(fit, outlines) if rules.slide else fit
 
 
 def _trimmed(

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from unittest import mock
+
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from quotes.core.geometry import TickRing
 from quotes.core.layout.fit import Fit, turned_ring
@@ -92,3 +96,21 @@ def test_a_turn_by_nothing_keeps_the_very_outline() -> None:
         (1600, 0),
         (3000, 0),
     )
+
+
+@given(data=st.data(), kerf=st.sampled_from([0, 100, 400]))
+def test_a_few_boxes_looked_at_one_by_one_agree_as_in_arrays(
+    data: st.DataObject, kerf: int
+) -> None:
+    whole = st.integers(min_value=0, max_value=29)
+    rings = []
+    for _ in range(data.draw(st.integers(min_value=1, max_value=5))):
+        x, y = 100 * data.draw(whole), 100 * (data.draw(whole) % 20)
+        wide = data.draw(st.integers(min_value=1, max_value=30 - x // 100))
+        high = data.draw(st.integers(min_value=1, max_value=20 - y // 100))
+        rings.append(box(x, y, 100 * wide, 100 * high))
+    quick = fit(*rings, kerf=kerf)
+    with mock.patch("quotes.core.layout.fit._FEW", 0):
+        slow = fit(*rings, kerf=kerf).masks
+
+    assert quick.masks == slow
