@@ -2,11 +2,13 @@
 
 words.py       money, shares and the core's labels as the language writes them
 pricelist.py   products with their packs and prices
+price_sheet.py a table of prices that was brought in, row by row
 rack.py        pieces on the rack, to one scale
 """
 
 from __future__ import annotations
 
+from materials.presenters.price_sheet import sheet_shown
 from materials.presenters.pricelist import kind_links, material_row, pack_rows
 from materials.presenters.words import core_words, money_words, percent_words
 
@@ -17,4 +19,5 @@ __all__ = [
     "money_words",
     "pack_rows",
     "percent_words",
+    "sheet_shown",
 ]

@@ -14,12 +14,16 @@ def file_for(person: Person, digest: str) -> StoredFile | None:
     """Return a kept file the person may open, or None: foreign and missing are alike.
 
     Photos and receipts are everybody's. The paper of a quote or an invoice is opened
-    on its own page; by its digest it is not for people who see no price.
+    on its own page; by its digest it is not for people who see no price, and neither
+    is a table of prices.
     """
     stored = StoredFile.objects.filter(digest=digest).first()
     if stored is None or not person.is_active:
         return None
-    return None if not person.sees_prices and _is_paper(stored) else stored
+    if person.sees_prices or stored.media_type.startswith("image/"):
+        return stored
+    is_table = stored.media_type != "application/pdf"
+    return None if is_table or _is_paper(stored) else stored
 
 
 def _is_paper(stored: StoredFile) -> bool:

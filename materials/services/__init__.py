@@ -21,6 +21,12 @@ from materials.services.people import (
     end_access,
     let_in,
 )
+from materials.services.price_sheet import (
+    digest_of_outcomes,
+    judge_sheet,
+    keep_sheet,
+    take_sheet,
+)
 from materials.services.pricelist import (
     add_material,
     add_pack,
@@ -52,9 +58,12 @@ __all__ = [
     "change_role",
     "count_rack",
     "digest_of",
+    "digest_of_outcomes",
     "end_access",
     "give_up",
+    "judge_sheet",
     "keep_file",
+    "keep_sheet",
     "let_in",
     "new_seed",
     "once",
@@ -62,6 +71,7 @@ __all__ = [
     "owe_paper",
     "send_again",
     "set_rack_rules",
+    "take_sheet",
     "token_of_seed",
     "write_off",
     "write_off_stale",

@@ -9,7 +9,10 @@ from django.views.decorators.http import require_GET
 
 from materials.queries import file_for
 from materials.services.keeping import file_bytes
+from materials.services.price_sheet import CSV, XLSX
 from materials.views.access import person_of
+
+ENDINGS = {"application/pdf": "pdf", CSV: "csv", XLSX: "xlsx"}
 
 
 @require_GET
@@ -31,8 +34,9 @@ def kept_file(request: HttpRequest, digest: str) -> HttpResponseBase:
         answer.headers["ETag"] = tag
         answer.headers["Cache-Control"] = "private, no-cache"
     else:
+        ending = ENDINGS.get(stored.media_type, "bin")
         answer.headers["Content-Disposition"] = (
-            f'attachment; filename="{stored.digest[:12]}.pdf"'
+            f'attachment; filename="{stored.digest[:12]}.{ending}"'
         )
     answer.headers["Content-Security-Policy"] = "sandbox; default-src 'none'"
     return answer

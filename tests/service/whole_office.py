@@ -23,7 +23,7 @@ from jobs.services import (
     VariationEntry,
 )
 from materials.core.lengths import Length
-from materials.models import Business, Material, Outgoing, Person
+from materials.models import Business, Material, Outgoing, Person, StoredFile
 from materials.services.keeping import keep_bytes
 from materials.services.rack import RackEntry, add_offcut
 from quotes.models import OfferLink, Revision, Surface
@@ -163,6 +163,8 @@ def _of_materials(office: WholeOffice, pack: Any) -> None:
         "write-off": [piece.uid],
         "decide-outgoing": [letter.uid, "give-up"],
         "remove-factor": [1],
+        "price-table-out": ["csv"],
+        "judged-sheet": [_a_price_sheet().digest],
     }
     office.missing |= {
         "change-person": [10**6],
@@ -174,8 +176,15 @@ def _of_materials(office: WholeOffice, pack: Any) -> None:
         "decide-outgoing": [uuid4(), "give-up"],
         "kept-file": ["0" * 64],
         "remove-factor": [10**6],
+        "price-table-out": ["ods"],
+        "judged-sheet": ["0" * 64],
     }
     office.foreign.append(("decide-outgoing", [letter.uid, "frame-it"]))
+
+
+def _a_price_sheet() -> StoredFile:
+    data = b"code,price\nNOBODY-HAS,12.40\n"
+    return keep_bytes(data=data, media_type="text/csv", name="new.csv", person=ada())
 
 
 def _of_a_visit(office: WholeOffice, space: Any, offer: Revision) -> None:

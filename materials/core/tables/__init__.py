@@ -1,0 +1,1 @@
+"""Tables that leave for a spreadsheet and come back: cells, comma files, workbooks."""
