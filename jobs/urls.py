@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from jobs.views import billing, cutting, invoices, jobs, mailing, records
+from jobs.views import billing, bookkeeping, cutting, invoices, jobs, mailing, records
 
 urlpatterns = [
     path("o/<str:token>/accept/", jobs.accept_offer, name="accept-offer"),
@@ -48,6 +48,8 @@ urlpatterns = [
         name="settle-variation",
     ),
     path("invoices/", invoices.invoices, name="invoices"),
+    path("books/", bookkeeping.books, name="books"),
+    path("books/<slug:what>/<slug:ending>/", bookkeeping.books_out, name="books-out"),
     path("invoices/statement/", invoices.statement, name="statement"),
     path("invoices/<uuid:uid>/", invoices.invoice, name="invoice"),
     path("invoices/<uuid:uid>/issue/", invoices.issue, name="issue-invoice"),

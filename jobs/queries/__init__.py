@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
+from jobs.queries.bookkeeping import (
+    payments_between,
+    purchases_between,
+    returns_between,
+    sales_between,
+)
 from jobs.queries.costs import cost_of, hours_on, pans_of, wages_of
 from jobs.queries.invoices import (
     asked_of,
@@ -50,7 +56,11 @@ __all__ = [
     "open_invoices",
     "overdue_invoices",
     "pans_of",
+    "payments_between",
+    "purchases_between",
     "purchases_of",
+    "returns_between",
+    "sales_between",
     "standing_final",
     "statement_on",
     "still_open",

@@ -164,6 +164,7 @@ def _of_materials(office: WholeOffice, pack: Any) -> None:
         "decide-outgoing": [letter.uid, "give-up"],
         "remove-factor": [1],
         "price-table-out": ["csv"],
+        "books-out": ["sales", "csv"],
         "judged-sheet": [_a_price_sheet().digest],
     }
     office.missing |= {
@@ -177,6 +178,7 @@ def _of_materials(office: WholeOffice, pack: Any) -> None:
         "kept-file": ["0" * 64],
         "remove-factor": [10**6],
         "price-table-out": ["ods"],
+        "books-out": ["marmalade", "csv"],
         "judged-sheet": ["0" * 64],
     }
     office.foreign.append(("decide-outgoing", [letter.uid, "frame-it"]))

@@ -224,7 +224,7 @@ def _only_pack(row: PriceRow, product: Product) -> ListedPack | None:
 def _content(row: PriceRow, product: Product, standing: Standing) -> Fraction:
     kind = kind_of(product.kind)
     facts = read_facts(kind, product.typed, system=standing.system)
-    content = half_up(kind.content_of(row.text("holds"), facts), MILLIONTH)
+    content = half_up(kind.content_of(row.number("holds"), facts), MILLIONTH)
     if content <= 0:
         raise OutOfRange("A pack holds more than nothing.")
     return content
@@ -302,7 +302,7 @@ def _price(
 
 
 def _dated(row: PriceRow, standing: Standing) -> DatedPrice:
-    amount = amounts.unit_price(row.text("price"), standing.currency)
+    amount = amounts.unit_price(row.number("price"), standing.currency)
     begins = row.day("valid_from") or standing.today
     ends = row.day("valid_until")
     if ends is not None and ends < begins:

@@ -36,6 +36,7 @@ LENGTHS = {
 }
 """Every column and the most letters a cell of it may have."""
 COLUMNS = tuple(LENGTHS)
+_COMMA = re.compile(r"-?[0-9]{1,12},([0-9]{1,2}|[0-9]{4})( ?[a-zA-Z]{1,3}2?)?")
 _ISO = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
@@ -57,6 +58,15 @@ class PriceRow:
                 f"{column} has {len(text)} letters; at most {LENGTHS[column]} are kept."
             )
         return text
+
+    def number(self, column: str) -> str:
+        """Return a cell's number, a decimal comma read as a point.
+
+        Many spreadsheets write 12,50. Three digits after a comma stay as they are:
+        they may as well be thousands, and are refused where the number is read.
+        """
+        text = self.text(column)
+        return text.replace(",", ".") if _COMMA.fullmatch(text) else text
 
     def yes(self, column: str, *, default: bool) -> bool:
         """Return a cell that says yes or no."""

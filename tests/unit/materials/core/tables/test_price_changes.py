@@ -134,7 +134,7 @@ def test_a_name_or_facts_of_their_own_change_the_product() -> None:
         ({"code": "XX-9", "price": "12"}, "no product XX-9; to add it"),
         ({"code": "OLD-1", "name": "Old", "kind": "grout"}, "no longer in use"),
         ({"code": "SL-1", "kind": "grout"}, "is a sealant, not a grout"),
-        ({"code": "SL-1", "price": "12,50"}, "no commas"),
+        ({"code": "SL-1", "price": "1,250"}, "no commas"),
         ({"code": "SL-1", "price": "-1"}, "not below nothing"),
         ({"code": "SL-1", "price": "=1+1"}, "is not an amount"),
         ({"code": "SL-1", "price": "12", "currency": "USD"}, "in GBP, not USD"),

@@ -80,6 +80,16 @@ def test_facts_come_back_as_they_went(facts: dict[str, object]) -> None:
     }
 
 
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [("12,50", "12.50"), ("1,5 m2", "1.5 m2"), ("1,250", "1,250"), ("1.5", "1.5")],
+)
+def test_a_decimal_comma_is_read_and_thousands_are_not_guessed(
+    text: str, number: str
+) -> None:
+    assert row(price=text).number("price") == number
+
+
 def test_facts_that_are_no_list_of_facts_are_refused() -> None:
     for text in ("600 mm", "length =", "{broken", "[1]"):
         with pytest.raises(Refusal, match="facts are written as"):
