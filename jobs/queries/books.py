@@ -40,6 +40,8 @@ def invoice_findings(trail: Trail) -> Iterator[Finding]:
 
 def _document_faults(row: Invoice, trail: Trail) -> Iterator[str]:
     if row.is_draft:
+        if row.issued_at is not None or row.issued_by_id is not None:
+            yield "a draft says that it was issued"
         return
     if hashlib.sha256(canonical(row.document)).hexdigest() != row.digest:
         yield "the issued document does not match its digest"
@@ -136,14 +138,14 @@ def _credit_faults(row: Invoice) -> Iterator[str]:
             yield f"more is credited of line “{key}” than was asked for"
 
 
-def number_findings() -> Iterator[Finding]:
+def number_findings(trail: Trail) -> Iterator[Finding]:
     """Give gaps, repeats and dates out of order in every series of numbers."""
     given: dict[tuple[str, int], list[tuple[int, object]]] = {}
     numbered = [
         *Invoice.objects.exclude(number=None).values_list("number", "issued_on"),
         *Job.objects.values_list("number", "booked_on"),
         *(
-            (number, None)
+            (number, trail.last.get(("propose variation", number), {}).get("on"))
             for number in Variation.objects.values_list("number", flat=True)
         ),
     ]
@@ -164,8 +166,19 @@ def number_findings() -> Iterator[Finding]:
         days = [str(day) for _count, day in counts if day is not None]
         if days != sorted(days):
             yield _number(where, "dates do not follow the numbers")
-        if days and str(series[key].last_on if key in series else "") != days[-1]:
-            yield _number(where, "the last date is not that of the last number")
+        if counts and counts[-1][1] is not None:
+            kept = series[key].last_on if key in series else ""
+            if str(kept) != days[-1]:
+                yield _number(where, "the last date is not that of the last number")
+    yield from _strange_counters(trail)
+
+
+def _strange_counters(trail: Trail) -> Iterator[Finding]:
+    """Give the counters that are not those which the trail saw opened."""
+    for row in Series.objects.order_by("pk"):
+        name = f"series {row.kind} {row.year}"
+        if trail.last.get(("open series", name), {}).get("series", row.pk) != row.pk:
+            yield _number(name, "it is not the counter that was opened")
 
 
 def _number(where: str, says: str) -> Finding:

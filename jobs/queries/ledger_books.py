@@ -16,15 +16,15 @@ from jobs.models import (
     PurchaseLine,
     Usage,
 )
+from jobs.queries.rack_books import COUNTED, GONE, rack_findings
 from materials.core import amounts
 from materials.core.chain import Finding
-from materials.models import Offcut
 from materials.queries.books import Trail
 
 MOST_HOURS = 24
 RECORDED, RECEIVED = "record purchase", "receive purchase"
 FINISHED = "finish budget line"
-LISTED = frozenset({RECORDED, RECEIVED, FINISHED, "revoke link"})
+LISTED = frozenset({RECORDED, RECEIVED, FINISHED, COUNTED, GONE, "revoke link"})
 """The actions whose every step is compared with rows."""
 
 
@@ -35,7 +35,7 @@ def entry_findings(trail: Trail) -> Iterator[Finding]:
     yield from _strangers()
     yield from _received(trail)
     yield from _finished(trail)
-    yield from _offcuts()
+    yield from rack_findings(trail)
     yield from _long_days()
 
 
@@ -102,24 +102,6 @@ def _finished(trail: Trail) -> Iterator[Finding]:
     for line in rows.only("finished"):
         if line.finished != done.get(line.pk, False):
             yield _entry(f"budget line {line.pk}", "finished is not as noted")
-
-
-def _offcuts() -> Iterator[Finding]:
-    moves = {
-        move.offcut_id: move
-        for move in OffcutMove.objects.filter(way=OffcutMove.Way.FROM_RACK)
-        .select_related("job")
-        .defer("job__budget")
-    }
-    for piece in Offcut.objects.order_by("pk"):
-        move = moves.get(piece.pk)
-        state = Offcut.State.USED if move else Offcut.State.ON_RACK
-        day, reason = (move.moved_on, move.job.number) if move else (None, "")
-        is_off = piece.state == Offcut.State.WRITTEN_OFF and move is None
-        if not is_off and (piece.state, piece.ended_on, piece.end_reason) != (
-            state, day, reason,
-        ):  # fmt: skip
-            yield _entry(f"offcut {piece.pk}", "where it went is not as it was moved")
 
 
 def _long_days() -> Iterator[Finding]:

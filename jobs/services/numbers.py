@@ -8,6 +8,7 @@ from django.db import transaction
 
 from jobs.core.numbering import DocumentNumber, following, series_year
 from jobs.models import Series
+from materials.services import audit
 
 
 def take_number(*, kind: str, on: date) -> tuple[DocumentNumber, date]:
@@ -20,7 +21,16 @@ def take_number(*, kind: str, on: date) -> tuple[DocumentNumber, date]:
     if not transaction.get_connection().in_atomic_block:
         raise RuntimeError("take_number() belongs in the transaction of its document.")
     year = series_year(kind, on.year)
-    Series.objects.get_or_create(kind=kind, year=year)
+    opened, new = Series.objects.get_or_create(kind=kind, year=year)
+    if new:
+        # Nothing points to a counter; the trail alone can tell that it is this one.
+        audit(
+            action="open series",
+            subject=f"series {kind} {year}",
+            person=None,
+            kind="program",
+            facts={"series": opened.pk},
+        )
     row = Series.objects.select_for_update().get(kind=kind, year=year)
     number = following(row.last, kind=kind, year=on.year)
     dated = max(on, row.last_on or on)

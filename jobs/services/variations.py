@@ -52,7 +52,7 @@ def propose_variation(
         return Variation.objects.get(pk=claim.outcome)
     check_open(job)
     text = _checked_text(job, entry)
-    number, _dated = take_number(kind="variation", on=queries.local_date(at))
+    number, dated = take_number(kind="variation", on=queries.local_date(at))
     line = Agreed(key=str(number), group=str(number), text=text, net=entry.net,
                   tax=entry.tax)  # fmt: skip
     row = Variation(
@@ -67,7 +67,7 @@ def propose_variation(
     )
     saved(row)
     audit(action="propose variation", subject=row.number, person=person,
-          facts={"job": job.number}, seals=[row])  # fmt: skip
+          facts={"job": job.number, "on": dated}, seals=[row])  # fmt: skip
     claim.settle(row.pk)
     return row
 

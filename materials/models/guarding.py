@@ -29,10 +29,10 @@ GUARDS = (
     Guard(table="materials_storedfile"),
     Guard(
         table="materials_offcut",
-        free=("place", "state", "counted_on", "ended_on", "end_reason"),
+        free=("state", "counted_on", "ended_on", "end_reason"),
     ),
 )
-"""The trail, the kept files, and pieces on the rack but for where they are."""
+"""The trail, the kept files, and pieces on the rack but for what became of them."""
 
 
 def all_guards() -> tuple[Guard, ...]:

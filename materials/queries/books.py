@@ -32,6 +32,7 @@ class Trail:
     """
 
     count: int = 0
+    sealed: int = 0
     head: str = ""
     seals: list[Seal] = field(default_factory=list)
     last: dict[tuple[str, str], Mapping[str, Any]] = field(default_factory=dict)
@@ -55,12 +56,11 @@ def steps() -> Iterator[Step]:
         )
 
 
-def read_trail(*, listed: frozenset[str]) -> tuple[Trail, list[Finding]]:
-    """Return what the trail says and what is wrong with its chain: two queries.
+def read_trail(trail: Trail, *, listed: frozenset[str]) -> Iterator[Finding]:
+    """Note what the trail says, and give what is wrong with its chain: two queries.
 
     `listed` are the actions whose facts are wanted one by one, not only the last.
     """
-    trail = Trail()
 
     def followed() -> Iterator[Step]:
         for step in steps():
@@ -68,6 +68,7 @@ def read_trail(*, listed: frozenset[str]) -> tuple[Trail, list[Finding]]:
             facts = dict(step.facts)
             sealed: Any = facts.pop("seals", ())
             trail.seals.extend(sealed)
+            trail.sealed += sum(len(seal["rows"]) for seal in sealed)
             trail.last[step.action, step.subject] = facts
             trail.orders.setdefault(step.subject, []).append(step.action)
             if step.action in listed:
@@ -75,8 +76,7 @@ def read_trail(*, listed: frozenset[str]) -> tuple[Trail, list[Finding]]:
             yield step
 
     head = AuditHead.objects.filter(pk=1).first() or AuditHead()
-    found = list(broken_links(followed(), last=head.seq, head=head.digest))
-    return trail, found
+    yield from broken_links(followed(), last=head.seq, head=head.digest)
 
 
 def anchor_findings(anchor: Mapping[str, Any]) -> Iterator[Finding]:

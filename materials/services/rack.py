@@ -74,7 +74,7 @@ def add_offcut(*, entry: RackEntry, on: date, person: Person, key: str) -> Offcu
         kept_on=on,
     )
     saved(offcut)
-    _said("offcut entered by hand", offcut, person)
+    _said("offcut entered by hand", offcut, person, seals=[offcut])
     claim.settle(offcut.pk)
     return offcut
 
@@ -160,19 +160,32 @@ def count_rack(
         money = amounts.money(lost, _currency())
         return Counted(found=int(number), missing=int(gone), lost=money)
     here = rows.filter(uid__in=found, state=Offcut.State.ON_RACK)
-    number_found = here.update(counted_on=on)
+    seen = [str(row.uid) for row in here]
+    here.update(counted_on=on)
     missed = list(rows.filter(uid__in=missing, state=Offcut.State.ON_RACK))
     for row in missed:
         _end(row, Offcut.State.NOT_FOUND, on=on, reason=_("not found when counted"))
     money = amounts.total((row.cost_carried for row in missed), _currency())
+    _said_of_count(seen, missed, on=on, person=person)
+    claim.settle(f"{len(seen)} {len(missed)} {amounts.plain(money)}")
+    return Counted(found=len(seen), missing=len(missed), lost=money)
+
+
+def _said_of_count(
+    seen: Sequence[str], missed: Sequence[Offcut], *, on: date, person: Person
+) -> None:
     audit(
         action="rack counted",
         subject="rack",
         person=person,
-        facts={"found": number_found, "missing": [str(row.uid) for row in missed]},
+        facts={
+            "found": len(seen),
+            "seen": list(seen),
+            "missing": [str(row.uid) for row in missed],
+            "reason": missed[0].end_reason if missed else "",
+            "on": on,
+        },
     )
-    claim.settle(f"{number_found} {len(missed)} {amounts.plain(money)}")
-    return Counted(found=number_found, missing=len(missed), lost=money)
 
 
 @transaction.atomic
@@ -256,7 +269,9 @@ def _end(row: Offcut, state: str, *, on: date, reason: str) -> None:
     saved(row)
 
 
-def _said(action: str, row: Offcut, person: Person) -> None:
+def _said(
+    action: str, row: Offcut, person: Person, *, seals: Sequence[Offcut] = ()
+) -> None:
     audit(
         action=action,
         subject=row.material.code,
@@ -265,7 +280,9 @@ def _said(action: str, row: Offcut, person: Person) -> None:
             "offcut": str(row.uid),
             "money": amounts.plain(row.cost_carried),
             "reason": row.end_reason,
+            "on": row.ended_on,
         },
+        seals=seals,
     )
 
 

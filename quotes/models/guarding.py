@@ -28,8 +28,7 @@ GUARDS = (
     Guard(table="quotes_acceptance"),
     Guard(
         table="quotes_offerlink",
-        free=("times_seen", "expires_at"),
-        once=("revoked_at", "first_seen_at"),
+        once=("revoked_at",),
     ),
 )
-"""An offer's state goes on; an ended one stays; a link is only seen or ended."""
+"""An offer's state goes on; an ended one stays; a link is only ended."""

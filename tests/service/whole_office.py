@@ -24,6 +24,7 @@ from jobs.services import (
 )
 from materials.core.lengths import Length
 from materials.models import Business, Material, Outgoing, Person, StoredFile
+from materials.models.guarding import lowered
 from materials.services.keeping import keep_bytes
 from materials.services.rack import RackEntry, add_offcut
 from quotes.models import OfferLink, Revision, Surface
@@ -114,7 +115,8 @@ def _offered(office: WholeOffice, visit: Any) -> Revision:
         ("revoked", {"revoked_at": timezone.now()}),
     ):
         link, office.links[state] = _link(offer)
-        OfferLink.objects.filter(pk=link.pk).update(**change)
+        with lowered():
+            OfferLink.objects.filter(pk=link.pk).update(**change)
     office.places |= {
         name: [office.links["this"]]
         for name in ("offer", "offer-paper", "decline-offer", "accept-offer")

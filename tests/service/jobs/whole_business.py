@@ -19,9 +19,10 @@ from jobs.services import (
     VariationEntry,
 )
 from materials.core.lengths import Length
-from materials.models import StoredFile, Supplier
+from materials.models import Material, Offcut, StoredFile, Supplier
 from materials.services import audit
 from materials.services.keeping import keep_bytes
+from materials.services.rack import RackEntry, add_offcut, count_rack, write_off
 from quotes import services as quotes
 from quotes.models import Acceptance, Revision
 from quotes.services.offers import Agreement
@@ -40,14 +41,17 @@ from tests.service.jobs.booked import (
 AT = datetime(2026, 6, 1, 15, 0, tzinfo=UTC)
 
 
-def a_whole_business() -> Job:
+def a_whole_business(*, rack: bool = True) -> Job:
     """Return a job with purchases, use, hours, offcuts, a change, bills and money.
 
-    Beside it stand a quote that is only offered and one accepted by its link.
+    Beside it stand a quote that is only offered and one accepted by its link. `rack`:
+    with pieces counted, which earlier schemas have no column for.
     """
     job = a_job()
     _noted(job.revision)
     _bought_and_used(job)
+    if rack:
+        _counted_rack(Offcut.objects.get().material)
     _agreed_change(job)
     _billed(job)
     offered = a_revision("Q-0148", state="offered", holds_until=date(2999, 1, 1))
@@ -124,6 +128,33 @@ def _bought_and_used(job: Job) -> None:
         key=new_key(),
     )  # fmt: skip
     services.use_offcut(job=job, offcut=kept, on=MONDAY, person=ben(), key=new_key())
+
+
+def _counted_rack(material: Material) -> None:
+    """Put pieces on the rack by hand: one stays, one is missed, one written off."""
+    stays, missed, broken = (
+        add_offcut(
+            entry=RackEntry(
+                material=material,
+                width=Length.inch("18"),
+                height=Length.inch(height),
+                value=usd("12.00"),
+                place="rack, upper shelf",
+            ),
+            on=MONDAY,
+            person=ben(),
+            key=new_key(),
+        )
+        for height in ("30", "40", "50")
+    )
+    count_rack(
+        found=[stays.uid, broken.uid],
+        missing=[missed.uid],
+        on=MONDAY,
+        person=ben(),
+        key=new_key(),
+    )
+    write_off(offcut=broken, reason="Broken", on=MONDAY, person=ada(), key=new_key())
 
 
 def _agreed_change(job: Job) -> None:
