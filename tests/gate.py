@@ -196,7 +196,20 @@ def deep_parts() -> list[Part]:
         Part(
             name="books, 1,000 changes",
             command=pytest("tests/service/jobs/test_books.py"),
-            env={"GAUGEROD_CHANGES": "1000"},
+            env={"GAUGEROD_CHANGES": "1000", "GAUGEROD_SEED": fresh_seed()},
+        ),
+        Part(
+            name="every earlier schema, every kill",
+            command=pytest(
+                "tests/service/jobs/test_earlier_backups.py",
+                "tests/service/jobs/test_killed_upgrades.py",
+            ),
+            env={"GAUGEROD_SCHEMAS": "all", "GAUGEROD_KILLS_OF_UPGRADES": "1000"},
+        ),
+        Part(
+            name="sign-in, 10,000 refusals timed",
+            command=pytest("tests/service/attacks/test_sign_in_timing.py"),
+            env={"GAUGEROD_SIGN_INS": "10000", "GAUGEROD_SEED": fresh_seed()},
         ),
         Part(
             name="300 letters while all is killed",

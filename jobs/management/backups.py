@@ -15,7 +15,7 @@ from typing import Any
 
 from django.conf import settings
 from django.core.management.base import CommandError
-from django.db import connection
+from django.db import OperationalError, connection
 
 from jobs.management.archive import (
     DATABASE,
@@ -35,6 +35,7 @@ from jobs.management.databases import (
 from jobs.services.invoices import PROGRAM_VERSION
 from jobs.services.keepsake import keep_last_backup
 from materials.models import Business
+from materials.services.outbox import lay_aside_foreign
 
 FORMAT = "gaugerod-backup-1"
 
@@ -155,11 +156,19 @@ def _hold(name: str, var: Path, place: Path) -> tuple[int, str]:
     return int(facts["seq"]), str(facts["digest"])
 
 
-def restore_backup(place: Path, *, replace: bool) -> str:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Restored:
+    """Where what stood there is kept, and how many letters must be written anew."""
+
+    before: str
+    letters: int
+
+
+def restore_backup(place: Path, *, replace: bool) -> Restored:
     """Put a backup in the place of the configured business, once it was verified.
 
-    Return the name under which what stood there is kept. Files are added, none is
-    taken away.
+    Files are added, none is taken away. Letters whose private link the signing key
+    here cannot make are laid aside for a person.
 
     Raises: CommandError for a business that stands there, unless `replace`.
     """
@@ -176,6 +185,7 @@ def restore_backup(place: Path, *, replace: bool) -> str:
                 shutil.copyfile(one, home)
         stamp = datetime.now(UTC).strftime("%Y%m%d%H%M%S")
         before = put_in_place(checked.database, stamp=stamp)
+        letters = lay_aside_foreign(at=datetime.now(UTC))
         keep_last_backup(
             {
                 "verified_at": datetime.now(UTC).isoformat(timespec="seconds"),
@@ -186,13 +196,15 @@ def restore_backup(place: Path, *, replace: bool) -> str:
                 "digest": checked.head,
             }
         )
-    return before
+    return Restored(before=before, letters=letters)
 
 
 def _has_business() -> bool:
-    if Business._meta.db_table not in connection.introspection.table_names():
+    try:
+        tables = connection.introspection.table_names()
+    except OperationalError:  # There is no such database yet.
         return False
-    return Business.objects.exists()
+    return Business._meta.db_table in tables and Business.objects.exists()
 
 
 def upgrade(folder: Path) -> tuple[bool, str]:
@@ -207,7 +219,7 @@ def upgrade(folder: Path) -> tuple[bool, str]:
     name = str(connection.settings_dict["NAME"])
     code, said = manage("verify_books", "--migrate", database=name, var=var)
     if code:
-        before = restore_backup(place, replace=True)
+        before = restore_backup(place, replace=True).before
         return False, (
             "The upgrade failed, so all is as it was before; what it left is kept as "
             f"{before}.\n{said}"

@@ -13,7 +13,7 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -118,6 +118,7 @@ def _tool(name: str, *arguments: str, database: str) -> None:
 def snapshot(into: Path) -> Contents:
     """Copy the database in use to a file; return what it held at that moment."""
     name = str(connection.settings_dict["NAME"])
+    _must_be_there(name)
     if engine() != POSTGRESQL:
         source = sqlite3.connect(f"file:{name}?mode=ro", uri=True, timeout=30)
         copy = sqlite3.connect(into)
@@ -139,6 +140,17 @@ def snapshot(into: Path) -> Contents:
     return contents
 
 
+def _must_be_there(name: str) -> None:
+    if engine() != POSTGRESQL:
+        found = Path(name).exists()
+    else:
+        asked = "SELECT 1 FROM pg_database WHERE datname = %s"
+        with _pg("postgres") as server:
+            found = server.execute(asked, [name]).fetchone() is not None
+    if not found:
+        raise CommandError(f"There is no database {name} to be backed up.")
+
+
 @contextmanager
 def scratch(dump: Path) -> Iterator[str]:
     """Give the name of a database restored from a copy; it is gone afterwards."""
@@ -150,7 +162,7 @@ def scratch(dump: Path) -> Iterator[str]:
         return
     name = f"{connection.settings_dict['NAME']}_check_{os.getpid()}"
     with _pg("postgres", autocommit=True) as server:
-        server.execute(_name("DROP DATABASE IF EXISTS {}", name))
+        _drop_left_over(server)
         server.execute(_name("CREATE DATABASE {}", name))
     try:
         _tool("pg_restore", "--exit-on-error", "--no-owner", "--no-privileges",
@@ -159,6 +171,30 @@ def scratch(dump: Path) -> Iterator[str]:
     finally:
         with _pg("postgres", autocommit=True) as server:
             server.execute(_name("DROP DATABASE IF EXISTS {} WITH (FORCE)", name))
+
+
+def _drop_left_over(server: psycopg.Connection[Any]) -> None:
+    """Drop the scratch databases of ours whose process is gone: it was killed."""
+    begins = f"{connection.settings_dict['NAME']}_check_"
+    asked = "SELECT datname FROM pg_database WHERE starts_with(datname::text, %s)"
+    for (one,) in server.execute(asked, [begins]).fetchall():
+        number = one.removeprefix(begins)
+        if number.isdecimal() and not _lives(int(number)):
+            # Another machine's, in use by it, is not dropped: the server refuses.
+            with suppress(psycopg.errors.ObjectInUse):
+                server.execute(_name("DROP DATABASE {}", one))
+
+
+def _lives(pid: int) -> bool:
+    if pid == os.getpid():
+        return False
+    try:
+        os.kill(pid, 0)
+    except ProcessLookupError:
+        return False
+    except PermissionError:
+        return True
+    return True
 
 
 def _name(text: str, *names: str) -> sql.Composed:
@@ -180,32 +216,57 @@ def contents_of(name: str) -> Contents:
 
 
 def put_in_place(name: str, *, stamp: str) -> str:
-    """Put a scratch database in the place of the configured one.
+    """Put a scratch database in the place of the configured one, in one stroke.
 
+    Whoever is killed meanwhile leaves the old one there or the new one, never none.
     Return the name under which the old one is kept.
     """
     target = str(connection.settings_dict["NAME"])
     connections.close_all()
     if engine() != POSTGRESQL:
-        before = f"{target}.before-{stamp}"
-        if Path(target).exists():
-            os.replace(target, before)
-        Path(f"{target}-journal").unlink(missing_ok=True)
-        whole = f"{target}.new"
-        shutil.copyfile(name, whole)
-        os.replace(whole, target)
-        return before
+        return _swap_files(name, target, f"{target}.before-{stamp}")
     before = f"{target}_before_{stamp}"
-    with _pg("postgres", autocommit=True) as server:
+    with _pg("postgres") as server:
         for one in (target, name):
             server.execute(
                 "SELECT pg_terminate_backend(pid) FROM pg_stat_activity "
                 "WHERE datname = %s AND pid <> pg_backend_pid()",
                 [one],
             )
-        server.execute(_name("ALTER DATABASE {} RENAME TO {}", target, before))
+        if server.execute(
+            "SELECT 1 FROM pg_database WHERE datname = %s", [target]
+        ).fetchone():
+            server.execute(_name("ALTER DATABASE {} RENAME TO {}", target, before))
         server.execute(_name("ALTER DATABASE {} RENAME TO {}", name, target))
     return before
+
+
+def _swap_files(name: str, target: str, before: str) -> str:
+    whole = f"{target}.new"
+    shutil.copyfile(name, whole)
+    with Path(whole).open("rb") as handle:
+        os.fsync(handle.fileno())
+    if Path(target).exists():
+        _roll_back(target)
+        try:
+            os.link(target, before)
+        except OSError:  # A file system without links, such as a stick's.
+            shutil.copyfile(target, before)
+        journal = Path(f"{target}-journal")
+        if journal.exists():
+            os.replace(journal, f"{before}-journal")
+    os.replace(whole, target)
+    return before
+
+
+def _roll_back(place: str) -> None:
+    """Let SQLite undo what a killed writer left half done, while its journal lies by.
+
+    Its journal must not be found beside another database. What is too damaged to be
+    opened is kept as it is.
+    """
+    with suppress(sqlite3.Error), closing(sqlite3.connect(place)) as held:
+        held.execute("SELECT count(*) FROM sqlite_master").fetchall()
 
 
 def manage(*arguments: str, database: str, var: Path) -> tuple[int, str]:

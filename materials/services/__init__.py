@@ -7,11 +7,9 @@ from materials.services.keeping import Claim, audit, keep_file, once
 from materials.services.outbox import (
     Letter,
     give_up,
-    new_seed,
     owe_mail,
     owe_paper,
     send_again,
-    token_of_seed,
 )
 from materials.services.people import (
     add_person,
@@ -41,6 +39,7 @@ from materials.services.rack import (
     write_off,
     write_off_stale,
 )
+from materials.services.seeds import new_seed, token_of_seed
 
 __all__ = [
     "Claim",

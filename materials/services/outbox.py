@@ -7,9 +7,7 @@ dies leaves its claim to run out.
 
 from __future__ import annotations
 
-import base64
 import logging
-import secrets
 import uuid
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -20,13 +18,13 @@ from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 from django.db import transaction
-from django.utils.crypto import salted_hmac
 from django.utils.translation import gettext as _
 from kombu.exceptions import OperationalError
 
 from materials.core import outgoing
 from materials.core.errors import Refusal
 from materials.models import Outgoing, Person
+from materials.services import seeds
 from materials.services.keeping import audit, once
 
 logger = logging.getLogger(__name__)
@@ -38,6 +36,8 @@ PAPER_GRACE = timedelta(minutes=1)
 """Whoever asked for a paper makes it at once; if they die of it, this much later."""
 
 State = Outgoing.State
+OPEN = (State.WAITING, State.UNKNOWN, State.FAILED)
+"""What a person may still decide about."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,17 +52,6 @@ class Letter:
     title: str
     page: str
     seed: str = ""
-
-
-def new_seed() -> str:
-    """Return what a private link's token can be made of, given the signing key."""
-    return secrets.token_urlsafe(32)
-
-
-def token_of_seed(seed: str) -> str:
-    """Return the token of a seed: 256 bits that no copy of the database can tell."""
-    digest = salted_hmac("private link", seed, algorithm="sha256").digest()
-    return base64.urlsafe_b64encode(digest).rstrip(b"=").decode("ascii")
 
 
 def one_address(text: str) -> str:
@@ -244,15 +233,38 @@ def _rest(row: Outgoing, state: str, why: str, at: datetime) -> None:
 
 
 @transaction.atomic
+def lay_aside_foreign(*, at: datetime) -> int:
+    """Hand to a person the letters whose private link this key cannot make.
+
+    For a business that was restored under another signing key. Return how many; one
+    that may have gone before stays unknown, for its link would still open.
+    """
+    rows = Outgoing.objects.select_for_update(of=("self",)).exclude(seed="")
+    foreign = [
+        row
+        for row in rows.filter(state__in=(*OPEN, State.WORKING))
+        if not seeds.is_ours(row.seed)
+    ]
+    for row in foreign:
+        gone = row.state == State.UNKNOWN or row.handing_over or row.unsure
+        state = State.UNKNOWN if gone else State.FAILED
+        _rest(row, state, seeds.why_not_ours(), at)
+    return len(foreign)
+
+
+@transaction.atomic
 def send_again(*, row: Outgoing, person: Person, at: datetime, key: str) -> Outgoing:
     """Try again what is unknown or failed: the person has decided that it should go.
 
-    Raises: Refusal for anything that goes on by itself, or was settled.
+    Raises: Refusal for anything that goes on by itself, or was settled, and for a
+    letter whose private link this signing key cannot make.
     """
     taken = once(key=key, purpose="send again", person=person, payload={"pk": row.pk})
     mine = Outgoing.objects.select_for_update(of=("self",)).get(pk=row.pk)
     if taken.outcome:
         return mine
+    if mine.seed and not seeds.is_ours(mine.seed):
+        raise Refusal(seeds.why_not_ours())
     _decided(mine, person, "send again", (State.UNKNOWN, State.FAILED))
     mine.state, mine.attempts, mine.unsure = State.WAITING, 0, 0
     mine.why, mine.due_at, mine.settled_at = "", at, None
@@ -272,8 +284,7 @@ def give_up(*, row: Outgoing, person: Person, at: datetime, key: str) -> Outgoin
     mine = Outgoing.objects.select_for_update(of=("self",)).get(pk=row.pk)
     if taken.outcome:
         return mine
-    open_to = (State.WAITING, State.UNKNOWN, State.FAILED)
-    _decided(mine, person, "give up", open_to)
+    _decided(mine, person, "give up", OPEN)
     mine.state, mine.seed, mine.settled_at = State.GIVEN_UP, "", at
     mine.save()
     taken.settle(mine.pk)

@@ -12,8 +12,9 @@ from django.core.mail.backends.base import BaseEmailBackend
 from django.utils.translation import gettext as _
 
 from materials.models import Business, Outgoing, StoredFile
+from materials.services import seeds
 from materials.services.keeping import file_bytes
-from materials.services.outbox import TOKEN_MARK, one_address, token_of_seed
+from materials.services.outbox import TOKEN_MARK, one_address
 
 _NAME = re.compile(r"[^A-Za-z0-9._-]+")
 
@@ -43,10 +44,15 @@ def message_id(row: Outgoing) -> str:
 def message_of(
     row: Outgoing, business: Business | None, enclosed: StoredFile | None
 ) -> EmailMessage:
-    """Return a row as a message, its private address set in."""
+    """Return a row as a message, its private address set in.
+
+    Raises: NotSent where that address would open nothing.
+    """
     body = row.body
     if row.seed:
-        body = body.replace(TOKEN_MARK, token_of_seed(row.seed))
+        if not seeds.is_ours(row.seed):
+            raise NotSent(seeds.why_not_ours(), for_good=True)
+        body = body.replace(TOKEN_MARK, seeds.token_of_seed(row.seed))
     sender = parseaddr(settings.DEFAULT_FROM_EMAIL)[1]
     name = " ".join(business.name.split()) if business else ""
     message = EmailMessage(

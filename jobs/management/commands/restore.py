@@ -22,8 +22,16 @@ class Command(BaseCommand):
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
-        before = restore_backup(options["file"], replace=options["replace"])
+        done = restore_backup(options["file"], replace=options["replace"])
         self.stdout.write(
             f"{options['file']} is restored and its books hold. "
-            f"What stood there before, if anything, is kept as {before}"
+            f"What stood there before, if anything, is kept as {done.before}"
         )
+        if done.letters:
+            self.stdout.write(
+                f"Letters with a private link that were not sent yet: {done.letters}. "
+                "The signing key here is not the one they were written with, so their "
+                "links cannot be made: they wait in the outbox, to be given up and "
+                "written anew. Or put the old key (GAUGEROD_SECRET_KEY, or the file "
+                "secret-key) here and restore once more."
+            )

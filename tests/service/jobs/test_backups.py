@@ -15,7 +15,6 @@ import pytest
 from django.conf import settings as configured
 from django.core.management import CommandError, call_command
 from django.db import connection, connections
-from django.utils import timezone
 
 from jobs.management import databases
 from jobs.management.archive import check_digest
@@ -39,10 +38,10 @@ def own_folder(settings: Any, tmp_path: Path) -> Iterator[Path]:
     settings.VAR_DIR = tmp_path
     settings.MEDIA_ROOT = tmp_path / f"media-{settings.BUSINESS}"
     yield tmp_path
-    _forget_replaced()
+    forget_replaced()
 
 
-def _forget_replaced() -> None:
+def forget_replaced() -> None:
     """Drop what restores have kept of the test database under other names."""
     name = str(connection.settings_dict["NAME"])
     if connection.vendor != "postgresql":
@@ -145,56 +144,6 @@ def test_a_backup_made_while_others_write_is_whole(own_folder: Path) -> None:
     assert faults == []
     assert written[0] > 3
     assert facts["seq"] > 0
-
-
-def test_a_backup_of_an_earlier_schema_restores_and_holds(own_folder: Path) -> None:
-    """The earlier schemas are made by migrating back; the restore migrates forward."""
-    a_whole_business()
-    earlier = [
-        ("jobs", "0001"),
-        ("quotes", "0002"),
-        ("materials", "0002"),
-        ("materials", "0001"),
-        ("quotes", "0001"),
-    ]
-    out = own_folder / "old.backup"
-    for app, name in earlier:
-        call_command("migrate", app, name, verbosity=0)
-    try:
-        contents = databases.snapshot(own_folder / "database")
-        from jobs.management.archive import write_archive
-
-        media = own_folder / f"media-{configured.BUSINESS}"
-        write_archive(
-            out,
-            facts={
-                "format": "gaugerod-backup-1",
-                "engine": connection.vendor,
-                "made_at": timezone.now().isoformat(),
-                "migrations": contents.migrations,
-                "counts": contents.counts,
-                "trail": {"seq": contents.seq, "digest": contents.digest},
-            },
-            database=own_folder / "database",
-            kept=[
-                (place.relative_to(media).as_posix(), place)
-                for place in media.glob("kept/*/*")
-            ],
-        )
-        assert len(contents.migrations) < len(_migrations())
-    finally:
-        call_command("migrate", verbosity=0)
-
-    restore_backup(out, replace=True)
-
-    assert Usage.objects.count() == 1
-    call_command("verify_books", stdout=StringIO())
-
-
-def _migrations() -> list[str]:
-    from django.db.migrations.loader import MigrationLoader
-
-    return list(MigrationLoader(None).disk_migrations or {})
 
 
 def test_an_upgrade_that_fails_leaves_all_as_it_was(

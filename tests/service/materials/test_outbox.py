@@ -19,7 +19,8 @@ from materials.core.errors import Refusal
 from materials.core.outgoing import MOST_ATTEMPTS
 from materials.models import AuditEntry, Outgoing
 from materials.services import Letter, give_up, owe_mail, owe_paper, send_again
-from materials.services.outbox import TOKEN_MARK, claim, hand_over, token_of_seed
+from materials.services.outbox import TOKEN_MARK, claim, hand_over
+from materials.services.seeds import token_of_seed
 from materials.tasks import carry, sweep
 from quotes.models import OfferLink
 from tests.service.office import (
