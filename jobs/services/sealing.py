@@ -8,12 +8,14 @@ from django.db import connection, transaction
 from django.db.migrations.executor import MigrationExecutor
 
 from jobs.models import BudgetLine, Invoice
-from materials.models import AuditEntry
+from materials.core import amounts
+from materials.models import AuditEntry, Offcut
 from materials.queries.seals import frozen_rows, seal_of, sealed_guards
 from materials.services import audit
 from quotes.models import Revision
 
 AT_ONCE = 200
+BY_HAND = "offcut entered by hand"
 PROGRAM: dict[str, Any] = {"person": None, "kind": "program"}
 
 
@@ -21,6 +23,7 @@ def seal_after_migration(using: str, **_given: Any) -> None:
     """Seal what stands, once the schema is the present one."""
     if using == connection.alias and _is_current():
         seal_what_stood()
+        seal_pieces_by_hand()
 
 
 def _is_current() -> bool:
@@ -52,6 +55,41 @@ def seal_what_stood() -> int:
     if count:
         _papers_and_states()
     return count
+
+
+@transaction.atomic
+def seal_pieces_by_hand() -> int:
+    """Seal pieces whose step was written before such steps sealed; return how many.
+
+    The step names the piece and its money; a piece that no step names is left to be
+    found, and so is one that by now carries other money.
+    """
+    steps = AuditEntry.objects.filter(action=BY_HAND).exclude(facts__has_key="seals")
+    facts_of = steps.values_list("facts", flat=True)
+    said = {str(facts.get("offcut")): facts.get("money") for facts in facts_of}
+    if not said:
+        return 0
+    done = {
+        pk
+        for facts in AuditEntry.objects.filter(
+            action="seal what stood", subject=Offcut._meta.db_table
+        ).values_list("facts", flat=True)
+        for seal in facts.get("seals", ())
+        for pk in seal["rows"]
+    }
+    rows = [
+        row
+        for row in Offcut.objects.filter(uid__in=list(said)).order_by("pk")
+        if row.pk not in done and amounts.plain(row.cost_carried) == said[str(row.uid)]
+    ]
+    if rows:
+        audit(
+            action="seal what stood",
+            subject=Offcut._meta.db_table,
+            seals=rows,
+            **PROGRAM,
+        )
+    return len(rows)
 
 
 def _papers_and_states() -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import copy
 import os
 import random
+import uuid
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -23,10 +24,11 @@ from jobs.models import Invoice, Payment, Usage
 from jobs.queries.all_books import check_books
 from jobs.queries.books import sum_faults
 from jobs.services.keepsake import keep_last_backup
-from jobs.services.sealing import seal_what_stood
+from jobs.services.sealing import seal_pieces_by_hand, seal_what_stood
 from materials.core.guards import Guard
-from materials.models import AuditEntry, AuditHead, StoredFile
+from materials.models import AuditEntry, AuditHead, Offcut, StoredFile
 from materials.models.guarding import all_guards, lowered
+from materials.services import audit
 from tests.service.jobs.whole_business import a_whole_business
 from tests.service.materials.test_guarding import another, model_of
 
@@ -104,6 +106,30 @@ def test_rows_from_before_seals_are_sealed_once() -> None:
     rows = [line for line in says() if line.startswith("kept rows")]
     assert rows == []
     assert seal_what_stood() == 0
+
+
+def test_a_piece_entered_before_such_steps_sealed_is_sealed_after_a_migration() -> None:
+    a_whole_business()
+    for place, money in ((7, "12.00"), (8, "99.00")):
+        piece = Offcut.objects.latest("pk")
+        piece.pk, piece.uid = 1000 + place, uuid.uuid4()
+        piece.state, piece.counted_on = Offcut.State.ON_RACK, None
+        piece.ended_on, piece.end_reason = None, ""
+        piece.save(force_insert=True)
+        audit(
+            action="offcut entered by hand",
+            subject="FP-48",
+            person=None,
+            facts={"offcut": str(piece.uid), "money": money},
+        )
+    assert len(says()) == 2
+
+    assert seal_pieces_by_hand() == 1
+    assert seal_pieces_by_hand() == 0
+
+    assert says() == [
+        "kept rows: materials_offcut 1008: it stands in no step of the trail"
+    ]
 
 
 def a_stored_bill() -> documents.Invoice:
