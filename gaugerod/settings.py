@@ -264,6 +264,12 @@ CELERY_BEAT_SCHEDULE = {
 # the time limit above.
 OUTBOX_LEASE = env_int("GAUGEROD_OUTBOX_LEASE", 180)
 
+# Over TLS a browser takes a cookie so named only from this host, for all of it, and
+# hands it to no other: a neighbour under the same domain cannot plant one.
+_HOST_ONLY = "__Host-" if HTTPS else ""
+SESSION_COOKIE_NAME = f"{_HOST_ONLY}sessionid"
+CSRF_COOKIE_NAME = f"{_HOST_ONLY}csrftoken"
+MESSAGE_STORAGE = "gaugerod.messages.Storage"
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_SECURE = HTTPS

@@ -7,7 +7,11 @@ from django.http import Http404, HttpRequest, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import (
+    require_http_methods,
+    require_POST,
+    require_safe,
+)
 
 from jobs import presenters, queries, services
 from jobs.forms.invoicing import AgreeForm, ShareForm, VariationForm
@@ -26,7 +30,7 @@ from materials.views.access import (
 
 
 @roles(OWNER, OFFICE)
-@require_GET
+@require_safe
 def job_invoices(request: HttpRequest, number: str) -> HttpResponseBase:
     """Show what was agreed on a job, what was asked for, and what is left to ask."""
     row, person = job_or_404(request, number), person_of(request)
@@ -52,7 +56,7 @@ def job_invoices(request: HttpRequest, number: str) -> HttpResponseBase:
 
 
 @roles(OWNER, OFFICE)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def ask_share(request: HttpRequest, number: str, kind: str) -> HttpResponseBase:
     """Draw up a deposit or a stage invoice for a share of the sum."""
     row = job_or_404(request, number)
@@ -105,7 +109,7 @@ def ask_rest(request: HttpRequest, number: str) -> HttpResponseBase:
 
 
 @roles(OWNER)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def add_variation(request: HttpRequest, number: str) -> HttpResponseBase:
     """Write a change down, to be agreed by the client."""
     row = job_or_404(request, number)

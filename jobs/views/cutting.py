@@ -6,7 +6,7 @@ from django.http import HttpRequest, HttpResponseBase
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from jobs import presenters
 from jobs.models import Job
@@ -32,7 +32,7 @@ def _agreed(job: Job) -> tuple[VisitRecord, dict[str, MaterialFacts]]:
     return agreed_inputs(revision)
 
 
-@require_GET
+@require_safe
 def job_cut_list(request: HttpRequest, number: str) -> HttpResponseBase:
     """Show the cut list of the revision that was accepted."""
     job = job_or_404(request, number)
@@ -50,7 +50,7 @@ def job_cut_list(request: HttpRequest, number: str) -> HttpResponseBase:
     return render(request, "quotes/cut_list.html", context)
 
 
-@require_GET
+@require_safe
 def job_cut_list_paper(request: HttpRequest, number: str) -> HttpResponseBase:
     """Return the job's cut list as PDF; the page where it cannot be worked out."""
     job = job_or_404(request, number)

@@ -11,7 +11,11 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import (
+    require_http_methods,
+    require_POST,
+    require_safe,
+)
 from moneyed import Money
 
 from jobs import presenters, queries, services
@@ -29,7 +33,7 @@ from materials.views.access import OFFICE, OWNER, person_of, request_key, roles
 
 
 @roles(OWNER, OFFICE)
-@require_GET
+@require_safe
 def invoices(request: HttpRequest) -> HttpResponseBase:
     """Show invoices, newest first."""
     person, on = person_of(request), today()
@@ -48,7 +52,7 @@ def invoices(request: HttpRequest) -> HttpResponseBase:
 
 
 @roles(OWNER, OFFICE)
-@require_GET
+@require_safe
 def statement(request: HttpRequest) -> HttpResponseBase:
     """Show what is open, and for how long."""
     on = today()
@@ -58,7 +62,7 @@ def statement(request: HttpRequest) -> HttpResponseBase:
 
 
 @roles(OWNER, OFFICE)
-@require_GET
+@require_safe
 def invoice(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Show an invoice as it is, or a draft as it will be."""
     row = invoice_or_404(request, uid)
@@ -131,7 +135,7 @@ def _try_pdf(row: Invoice, request: HttpRequest) -> StoredFile | None:
 
 
 @roles(OWNER, OFFICE)
-@require_GET
+@require_safe
 def invoice_paper(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Hand out the paper of an issued invoice."""
     row = invoice_or_404(request, uid)
@@ -194,7 +198,7 @@ def pay(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
 
 
 @roles(OWNER, OFFICE)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def credit(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Write a credit note for all or a part of an invoice."""
     row = invoice_or_404(request, uid)

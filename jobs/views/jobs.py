@@ -10,7 +10,7 @@ from django.http import Http404, HttpRequest, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from jobs import presenters, queries, services
 from jobs.models import BudgetLine, Job
@@ -26,7 +26,7 @@ from quotes.services.offers import Agreement
 from quotes.views.client import link_or_404, offer_page
 
 
-@require_GET
+@require_safe
 def jobs(request: HttpRequest) -> HttpResponseBase:
     """Show jobs, newest first; money only to those who may see it."""
     state = request.GET.get("state", "")
@@ -42,7 +42,7 @@ def jobs(request: HttpRequest) -> HttpResponseBase:
     return render(request, "jobs/jobs.html", context)
 
 
-@require_GET
+@require_safe
 def job(request: HttpRequest, number: str) -> HttpResponseBase:
     """Show the work of a job: what to buy, what was used, whose hours. No prices."""
     row, person = job_or_404(request, number), person_of(request)
@@ -74,7 +74,7 @@ def steps_from(row: Job) -> list[str]:
 
 
 @roles(OWNER, OFFICE)
-@require_GET
+@require_safe
 def job_cost(request: HttpRequest, number: str) -> HttpResponseBase:
     """Show quoted against actual; wages and margin only to the owner."""
     row, person = job_or_404(request, number), person_of(request)
@@ -123,7 +123,7 @@ def finish_line(request: HttpRequest, number: str, pk: int) -> HttpResponseBase:
     return redirect("job", number=row.number)
 
 
-@require_GET
+@require_safe
 def job_of_quote(request: HttpRequest, number: str) -> HttpResponseBase:
     """Lead from a quote to its job, its cost or its invoices."""
     person = person_of(request)

@@ -23,7 +23,7 @@ from materials.views.access import OFFICE, OWNER, person_of, request_key, roles
 
 
 @roles(OWNER, OFFICE)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def mail_invoice(request: HttpRequest, uid: uuid.UUID, kind: str) -> HttpResponseBase:
     """Write to the client: an invoice or credit note, or a reminder of one."""
     row, business = invoice_or_404(request, uid), materials_queries.business()

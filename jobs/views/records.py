@@ -63,7 +63,7 @@ def _keep_photo(
     return None
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def record_purchase(request: HttpRequest, number: str) -> HttpResponseBase:
     """Record a receipt or an order, with its photo and up to four lines."""
     job, person = job_or_404(request, number), person_of(request)
@@ -128,7 +128,7 @@ def _recorded(
     return _page(request, job, title=title, form=form)
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def record_return(request: HttpRequest, number: str) -> HttpResponseBase:
     """Record packs taken back to the merchant."""
     job = job_or_404(request, number)
@@ -148,7 +148,7 @@ def record_return(request: HttpRequest, number: str) -> HttpResponseBase:
     return _recorded(request, job, form=form, title=_("Record a return"), act=act)
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def record_use(request: HttpRequest, number: str) -> HttpResponseBase:
     """Record what was used, broken or left over."""
     job = job_or_404(request, number)
@@ -166,7 +166,7 @@ def record_use(request: HttpRequest, number: str) -> HttpResponseBase:
     return _recorded(request, job, form=form, title=_("Record use"), act=act)
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def keep_offcut(request: HttpRequest, number: str) -> HttpResponseBase:
     """Put a piece on the rack."""
     job = job_or_404(request, number)
@@ -187,7 +187,7 @@ def keep_offcut(request: HttpRequest, number: str) -> HttpResponseBase:
     return _recorded(request, job, form=form, title=_("Keep an offcut"), act=act)
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def use_offcut(request: HttpRequest, number: str) -> HttpResponseBase:
     """Take a piece from the rack."""
     job = job_or_404(request, number)
@@ -205,7 +205,7 @@ def use_offcut(request: HttpRequest, number: str) -> HttpResponseBase:
     return _recorded(request, job, form=form, title=_("Take from the rack"), act=act)
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def record_day(request: HttpRequest, number: str) -> HttpResponseBase:
     """Record the hours of one person on one day."""
     job, person = job_or_404(request, number), person_of(request)

@@ -6,7 +6,7 @@ from django.http import HttpRequest, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from jobs import queries as jobs_queries
 from jobs.models import Job
@@ -19,7 +19,7 @@ from quotes.presenters.offers import quote_listed
 MOST = 5
 
 
-@require_GET
+@require_safe
 def today(request: HttpRequest) -> HttpResponseBase:
     """Show what waits: drafts and offers, jobs, open invoices, newest visits."""
     person = person_of(request)

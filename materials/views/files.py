@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.utils.cache import get_conditional_response
 from django.utils.http import quote_etag
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from materials.queries import file_for
 from materials.services.keeping import file_bytes
@@ -15,7 +15,7 @@ from materials.views.access import person_of
 ENDINGS = {"application/pdf": "pdf", CSV: "csv", XLSX: "xlsx"}
 
 
-@require_GET
+@require_safe
 def kept_file(request: HttpRequest, digest: str) -> HttpResponseBase:
     """Hand out a photo to look at, anything else as a download.
 

@@ -11,7 +11,7 @@ from django.http import Http404, HttpRequest, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from materials import queries, services
 from materials.core.errors import Refusal
@@ -22,7 +22,7 @@ SHOWN = 100
 
 
 @roles(OWNER, OFFICE)
-@require_GET
+@require_safe
 def outbox(request: HttpRequest) -> HttpResponseBase:
     """Show what needs a person, what still waits, and what was sent."""
     person = person_of(request)

@@ -11,9 +11,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import (
-    require_GET,
     require_http_methods,
     require_POST,
+    require_safe,
 )
 
 from materials import services
@@ -27,7 +27,7 @@ from materials.views.proof import proved_to_send
 
 
 @never_cache
-@require_GET
+@require_safe
 def own_sign_in(request: HttpRequest) -> HttpResponseBase:
     """Show what belongs to one's own sign-in."""
     person = person_of(request)
@@ -43,7 +43,7 @@ def own_sign_in(request: HttpRequest) -> HttpResponseBase:
 
 
 @never_cache
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def own_password(request: HttpRequest) -> HttpResponseBase:
     """Change one's own password; the present one is asked, other sign-ins end."""
     form = OwnPasswordForm(request.POST or None)
@@ -82,7 +82,7 @@ def _change_password(request: HttpRequest, form: OwnPasswordForm) -> None:
 
 
 @never_cache
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 @proved_to_send
 def own_address(request: HttpRequest) -> HttpResponseBase:
     """Say where notices about one's own sign-in go."""

@@ -25,7 +25,7 @@ from materials.views.proof import proved_to_send
 
 
 @roles(OWNER)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 @proved_to_send
 def people(request: HttpRequest) -> HttpResponseBase:
     """Show who may sign in; add somebody."""

@@ -10,7 +10,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from materials import presenters, queries, services
 from materials.core.errors import OutOfRange, Refusal
@@ -38,7 +38,7 @@ from materials.views.access import (
 
 
 @roles(OWNER, OFFICE)
-@require_GET
+@require_safe
 def price_list(request: HttpRequest) -> HttpResponseBase:
     """Show the price list, twenty products a page."""
     form = FindForm(request.GET or None)
@@ -58,7 +58,7 @@ def price_list(request: HttpRequest) -> HttpResponseBase:
 
 
 @roles(OWNER, OFFICE)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def add_product(request: HttpRequest, kind: str) -> HttpResponseBase:
     """Add a product of one kind."""
     found = _kind_or_404(kind)
@@ -84,7 +84,7 @@ def add_product(request: HttpRequest, kind: str) -> HttpResponseBase:
 
 
 @roles(OWNER, OFFICE)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def product(request: HttpRequest, pk: int) -> HttpResponseBase:
     """Show a product, its packs and every price; change its facts."""
     material = queries.material_with_packs(pk)
@@ -134,7 +134,7 @@ def _content(material: Material, text: str) -> Fraction:
 
 
 @roles(OWNER, OFFICE)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def add_pack(request: HttpRequest, pk: int) -> HttpResponseBase:
     """Add a pack of a product with its first price."""
     material = get_object_or_404(Material, pk=pk)
@@ -170,7 +170,7 @@ def add_pack(request: HttpRequest, pk: int) -> HttpResponseBase:
 
 
 @roles(OWNER, OFFICE)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def change_price(request: HttpRequest, pk: int) -> HttpResponseBase:
     """Enter a price of a pack from a date on."""
     pack = get_object_or_404(Pack.objects.select_related("material"), pk=pk)
@@ -195,7 +195,7 @@ def change_price(request: HttpRequest, pk: int) -> HttpResponseBase:
 
 
 @roles(OWNER, OFFICE)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def suppliers(request: HttpRequest) -> HttpResponseBase:
     """Show the merchants; add one."""
     form = SupplierForm(request.POST or None)

@@ -113,11 +113,12 @@ def proved(view: View) -> View:
 
     @wraps(view)
     def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
-        if request.method not in ("GET", "POST") or sign_ins.has_proved(
+        looks = request.method in ("GET", "HEAD")
+        if not (looks or request.method == "POST") or sign_ins.has_proved(
             request, at=timezone.now()
         ):
             return view(request, *args, **kwargs)
-        if request.method == "GET":
+        if looks:
             query = urlencode({"next": request.get_full_path()})
             return redirect(f"{reverse('prove')}?{query}")
         return ask_for_proof(request) or view(request, *args, **kwargs)
@@ -137,7 +138,7 @@ def proved_to_send(view: View) -> View:
 
 
 @never_cache
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def prove(request: HttpRequest) -> HttpResponseBase:
     """Ask for a secret, and go on to the page that wanted it."""
     wanted = request.POST.get("next") or request.GET.get("next", "")

@@ -9,7 +9,11 @@ from django.http import HttpRequest, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import (
+    require_http_methods,
+    require_POST,
+    require_safe,
+)
 
 from materials import queries, services
 from materials.core import amounts
@@ -27,7 +31,7 @@ from materials.views.access import (
 )
 
 
-@require_GET
+@require_safe
 def rack(request: HttpRequest) -> HttpResponseBase:
     """Show the pieces on the rack; their money only to those who see prices."""
     business = get_object_or_404(Business, pk=1)
@@ -52,7 +56,7 @@ def rack(request: HttpRequest) -> HttpResponseBase:
     return render(request, "materials/rack.html", context)
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def add_piece(request: HttpRequest) -> HttpResponseBase:
     """Put a piece on the rack by hand."""
     person = person_of(request)

@@ -67,7 +67,7 @@ def _halfway(request: HttpRequest) -> tuple[Person, dict[str, Any]] | None:
 
 @login_not_required
 @never_cache
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def second_step(request: HttpRequest) -> HttpResponseBase:
     """Ask for a code or a passkey of whoever gave the right password."""
     found = _halfway(request)
@@ -119,7 +119,7 @@ def _if_on(view: View) -> View:
 
 
 @never_cache
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 @_if_on
 @proved
 def add_app(request: HttpRequest) -> HttpResponseBase:
@@ -146,7 +146,7 @@ def add_app(request: HttpRequest) -> HttpResponseBase:
 
 
 @never_cache
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 @_if_on
 @proved
 def add_passkey(request: HttpRequest) -> HttpResponseBase:

@@ -19,7 +19,7 @@ from quotes.views.surfaces import posted_values
 from quotes.views.visits import visit_or_404
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def build_ups(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Show a visit's build-ups; take one of the business's own, or begin a new one."""
     visit = visit_or_404(request, uid)
@@ -43,7 +43,7 @@ def build_ups(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     return render(request, "quotes/build_ups.html", context)
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def build_up(request: HttpRequest, uid: uuid.UUID, key: str) -> HttpResponseBase:
     """Show and change the layers of one build-up."""
     visit = visit_or_404(request, uid)

@@ -47,7 +47,7 @@ PLAIN = ("method", "holds_days", "payment_days", "exclusions", "terms")
 
 
 @roles(OWNER)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def business(request: HttpRequest) -> HttpResponseBase:
     """Set up the business, or change it."""
     row = queries.business()

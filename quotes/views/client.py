@@ -10,7 +10,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import Http404, HttpRequest, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from materials.core.errors import Refusal
 from materials.services.security import note
@@ -63,14 +63,14 @@ def offer_page(
 
 
 @login_not_required
-@require_GET
+@require_safe
 def offer(request: HttpRequest, token: str) -> HttpResponseBase:
     """Show the offer behind a private link."""
     return offer_page(request, link_or_404(request, token), token)
 
 
 @login_not_required
-@require_GET
+@require_safe
 def offer_paper(request: HttpRequest, token: str) -> HttpResponseBase:
     """Hand the offer's paper to the client."""
     link = link_or_404(request, token)

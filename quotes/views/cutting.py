@@ -8,7 +8,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from materials.core.errors import Refusal
 from materials.views.access import person_of
@@ -19,7 +19,7 @@ from quotes.queries.estimating import catalogue_of, visit_record
 from quotes.views.visits import visit_or_404
 
 
-@require_GET
+@require_safe
 def cut_list(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Show what is cut from what, in order, and where each piece goes."""
     visit = visit_or_404(request, uid)
@@ -38,7 +38,7 @@ def cut_list(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     return render(request, "quotes/cut_list.html", context)
 
 
-@require_GET
+@require_safe
 def cut_list_paper(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Return the cut list as PDF; back to the page where it cannot be worked out."""
     visit = visit_or_404(request, uid)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponseBase
 from django.shortcuts import render
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from materials.core.errors import Refusal
 from materials.core.lengths import Length
@@ -15,7 +15,7 @@ from quotes.forms.first_guess import FirstGuessForm
 from quotes.forms.visits import home_system
 
 
-@require_GET
+@require_safe
 def guess(request: HttpRequest) -> HttpResponseBase:
     """Show the form, and the guess once four sizes are there; nothing is kept."""
     form = FirstGuessForm(request.GET or None)

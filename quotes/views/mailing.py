@@ -32,7 +32,7 @@ from quotes.views.quotes import quote_or_404
 
 
 @roles(OWNER, OFFICE)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def mail_quote(request: HttpRequest, number: str) -> HttpResponseBase:
     """Write to the client: an offer with its link, or the receipt of an acceptance."""
     row, business = quote_or_404(request, number), materials_queries.business()

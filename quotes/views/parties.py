@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponseBase
 from django.shortcuts import render
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from materials.views.access import OFFICE, OWNER, roles
 from quotes import queries
@@ -14,7 +14,7 @@ PAGE = 20
 
 
 @roles(OWNER, OFFICE)
-@require_GET
+@require_safe
 def clients(request: HttpRequest) -> HttpResponseBase:
     """Show clients by name, with their visits."""
     rows = queries.clients_with_visits()

@@ -10,7 +10,11 @@ from django.http import Http404, HttpRequest, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import (
+    require_http_methods,
+    require_POST,
+    require_safe,
+)
 
 from materials.core.errors import Refusal
 from materials.views.access import (
@@ -37,7 +41,7 @@ from quotes.presenters.hand_made import hand_made
 from quotes.views.visits import posted_version, visit_or_404
 
 
-@require_GET
+@require_safe
 def buy(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Show what must be bought, each line with its working and drawing."""
     visit = visit_or_404(request, uid)
@@ -50,7 +54,7 @@ def buy(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
 
 
 @roles(OWNER)
-@require_GET
+@require_safe
 def price(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Show cost, price and margin with their working; the owner's forms below."""
     visit = visit_or_404(request, uid)
@@ -75,7 +79,7 @@ FORMS = {
 
 
 @roles(OWNER)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def choice(request: HttpRequest, uid: uuid.UUID, kind: str) -> HttpResponseBase:
     """Add a line, a sum, an overrule, an operation, or set the terms."""
     visit = visit_or_404(request, uid)

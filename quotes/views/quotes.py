@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from materials.core.errors import Refusal
 from materials.queries import mails_about
@@ -40,7 +40,7 @@ def quote_or_404(request: HttpRequest, number: str) -> Quote:
 
 
 @roles(OWNER, OFFICE)
-@require_GET
+@require_safe
 def quotes(request: HttpRequest) -> HttpResponseBase:
     """Show quotes, newest first."""
     page = queries.quote_page(
@@ -53,7 +53,7 @@ def quotes(request: HttpRequest) -> HttpResponseBase:
 
 
 @roles(OWNER, OFFICE)
-@require_GET
+@require_safe
 def quote(request: HttpRequest, number: str) -> HttpResponseBase:
     """Show a quote as the client reads it, its revisions, links and what comes next."""
     row = quote_or_404(request, number)
@@ -163,7 +163,7 @@ def revoke_link(request: HttpRequest, pk: int) -> HttpResponseBase:
 
 
 @roles(OWNER, OFFICE)
-@require_GET
+@require_safe
 def quote_paper(request: HttpRequest, number: str, letter: str) -> HttpResponseBase:
     """Hand out the paper: the kept one, or for a draft one made now."""
     revision = queries.revision_for(person_of(request), number=number, letter=letter)

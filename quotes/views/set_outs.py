@@ -24,7 +24,7 @@ from quotes.views.visits import posted_version
 THROUGH = "through"
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def set_outs(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Show the set-outs of a surface's parts beside each other, and keep one."""
     surface = queries.surface_for(person_of(request), uid)

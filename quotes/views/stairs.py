@@ -6,7 +6,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponseBase
 from django.shortcuts import render
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from materials.core.errors import Refusal
 from materials.core.lengths import Length
@@ -16,7 +16,7 @@ from quotes.forms.stairs import StairsForm, lengths_of
 from quotes.forms.visits import home_system
 
 
-@require_GET
+@require_safe
 def stairs(request: HttpRequest) -> HttpResponseBase:
     """Show the form, and the flight once it is there; nothing is kept."""
     form = StairsForm(request.GET or None)

@@ -26,14 +26,14 @@ from quotes.queries.visit_files import surface_file
 from quotes.views.visits import posted_version, space_or_404
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def add_surface(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Measure a surface of a space."""
     space = space_or_404(request, uid)
     return _page(request, space, None)
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def surface(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Show and change a surface, or take it out."""
     row = queries.surface_for(person_of(request), uid)

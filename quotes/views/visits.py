@@ -9,7 +9,11 @@ from django.http import Http404, HttpRequest, HttpResponseBase, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import (
+    require_http_methods,
+    require_POST,
+    require_safe,
+)
 
 from materials.core.errors import Refusal
 from materials.views.access import (
@@ -49,7 +53,7 @@ def space_or_404(request: HttpRequest, uid: uuid.UUID) -> Space:
     return space
 
 
-@require_GET
+@require_safe
 def visits(request: HttpRequest) -> HttpResponseBase:
     """Show visits, newest first."""
     page = queries.visit_page(
@@ -60,7 +64,7 @@ def visits(request: HttpRequest) -> HttpResponseBase:
     return render(request, "quotes/visits.html", {"page": page})
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def add_visit(request: HttpRequest) -> HttpResponseBase:
     """Begin a visit."""
     first = {"held_on": timezone.localdate(), "system": home_system()}
@@ -98,7 +102,7 @@ def entry_of(form: VisitForm) -> VisitEntry:
     )
 
 
-@require_GET
+@require_safe
 def visit(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Show a visit: its spaces and surfaces as drawn."""
     row = visit_or_404(request, uid)
@@ -112,7 +116,7 @@ def visit(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     return render(request, "quotes/visit.html", context)
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def change_visit(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Change what a visit is about."""
     row = visit_or_404(request, uid)
@@ -163,7 +167,7 @@ def add_space(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     return render(request, "quotes/space.html", context, status=422)
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def space(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Change a space, or take it out with all that is in it."""
     row = space_or_404(request, uid)
@@ -216,7 +220,7 @@ def add_photo(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
 
 
 @roles(OWNER)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def copy_visit(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Copy a visit to another client, at today's prices."""
     row = visit_or_404(request, uid)
@@ -241,7 +245,7 @@ def copy_visit(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
 
 
 @roles(OWNER)
-@require_GET
+@require_safe
 def visit_changes(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Show what a copied visit costs today beside the visit it came from."""
     row = visit_or_404(request, uid)
@@ -253,7 +257,7 @@ def visit_changes(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
 
 
 @roles(OWNER)
-@require_GET
+@require_safe
 def visit_as_file(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Hand out the visit as a file that carries its own prices and rates."""
     row = visit_or_404(request, uid)

@@ -93,6 +93,19 @@ def test_a_role_changes_once_the_password_was_given_and_not_before() -> None:
     assert role_of_ben() == "office"
 
 
+def test_looking_by_head_is_asked_for_proof_as_well(settings: Any) -> None:
+    settings.SECOND_FACTOR = "offered"
+    browser = an_old_sign_in()
+
+    answers = [
+        getattr(browser, method)(reverse("add-app")) for method in ("get", "head")
+    ]
+
+    for answer in answers:
+        assert answer.status_code == 302
+        assert answer.headers["Location"].startswith(reverse("prove"))
+
+
 @pytest.mark.parametrize("minutes", [0, 14])
 def test_nobody_is_asked_within_a_quarter_of_an_hour(minutes: int) -> None:
     ben()
