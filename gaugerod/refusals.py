@@ -12,6 +12,8 @@ from django.template import loader
 from django.utils.translation import gettext as _
 
 from gaugerod.security import note
+from materials.core.limits import TooOften
+from materials.views.access import too_many
 
 Answer = Callable[[HttpRequest], HttpResponseBase]
 
@@ -26,6 +28,23 @@ def refuse_large_bodies(get_response: Answer) -> Answer:
         return get_response(request)
 
     return answer
+
+
+class HoldBack:
+    """The middleware that answers who asks for something costly too often (429)."""
+
+    def __init__(self, get_response: Answer) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        """Pass the request on; views say when it is too often."""
+        return self.get_response(request)
+
+    def process_exception(
+        self, request: HttpRequest, exception: Exception
+    ) -> HttpResponseBase | None:
+        """Turn the limit a view met into its page."""
+        return too_many(request) if isinstance(exception, TooOften) else None
 
 
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:

@@ -86,6 +86,7 @@ MIDDLEWARE = [
     "gaugerod.second_step.AskForASecondFactor",
     "django.contrib.messages.middleware.MessageMiddleware",
     "axes.middleware.AxesMiddleware",
+    "gaugerod.refusals.HoldBack",
 ]
 
 ROOT_URLCONF = "gaugerod.urls"

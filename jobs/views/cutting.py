@@ -12,7 +12,9 @@ from jobs import presenters
 from jobs.models import Job
 from jobs.views.asking import job_or_404
 from materials.core.errors import Refusal
+from materials.core.limits import PAPERS
 from materials.core.need import MaterialFacts
+from materials.services import limits
 from materials.views.access import person_of
 from quotes.core.visit import Visit as VisitRecord
 from quotes.presenters.cut_lists import CutListSheet, cut_list_sheet
@@ -55,6 +57,7 @@ def job_cut_list_paper(request: HttpRequest, number: str) -> HttpResponseBase:
     """Return the job's cut list as PDF; the page where it cannot be worked out."""
     job = job_or_404(request, number)
     title = f"{job.number} {job.title}"
+    limits.take(request, PAPERS)
     try:
         record, catalogue = _agreed(job)
         data = cut_list_pdf(record, catalogue, title=title, on=job.revision.priced_on)

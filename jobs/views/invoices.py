@@ -26,8 +26,10 @@ from jobs.printing import kept_invoice_pdf
 from jobs.services.invoices import INVOICE_PAPER
 from jobs.views.asking import invoice_or_404, today, told, tried
 from materials.core.errors import Refusal
+from materials.core.limits import PAPERS
 from materials.models import StoredFile
 from materials.queries import mails_about
+from materials.services import limits
 from materials.services.keeping import file_bytes
 from materials.views.access import OFFICE, OWNER, person_of, request_key, roles
 
@@ -139,6 +141,8 @@ def _try_pdf(row: Invoice, request: HttpRequest) -> StoredFile | None:
 def invoice_paper(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Hand out the paper of an issued invoice."""
     row = invoice_or_404(request, uid)
+    if row.pdf_id is None:
+        limits.take(request, PAPERS)
     stored = _try_pdf(row, request)
     if stored is None:
         return redirect("invoice", uid=row.uid)

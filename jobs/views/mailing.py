@@ -18,7 +18,9 @@ from jobs.presenters.letters import INVOICE, REMINDER, invoice_letter
 from jobs.views.asking import invoice_or_404, today, tried
 from materials import queries as materials_queries
 from materials.core.errors import Refusal
+from materials.core.limits import LETTERS
 from materials.forms.mail import MailForm
+from materials.services import limits
 from materials.views.access import OFFICE, OWNER, person_of, request_key, roles
 
 
@@ -40,6 +42,7 @@ def mail_invoice(request: HttpRequest, uid: uuid.UUID, kind: str) -> HttpRespons
         return redirect("invoice", uid=uid)
 
     def act() -> object:
+        limits.take(request, LETTERS)
         return services.mail_invoice(
             invoice=row,
             letter=letter,

@@ -27,8 +27,9 @@ from jobs.forms.actuals import (
 from jobs.models import Job, Purchase
 from jobs.views.asking import job_or_404, today, told, tried
 from materials.core.errors import Refusal
+from materials.core.limits import UPLOADS
 from materials.models import Business, Person, StoredFile
-from materials.services import keep_file
+from materials.services import keep_file, limits
 from materials.views.access import person_of, request_key, show_refusal
 
 
@@ -56,6 +57,7 @@ def _keep_photo(
     upload = request.FILES.get("photo")
     if upload is None:
         return None
+    limits.take(request, UPLOADS)
     try:
         data["kept"] = keep_file(upload=upload, person=person).digest
     except Refusal as refusal:

@@ -59,13 +59,14 @@ class Subject:
     person: int | None = None
 
 
-def _key(*parts: str) -> str:
+def key_of(*parts: str) -> str:
+    """Return how a subject is kept: nothing of its parts can be read from it."""
     digest = salted_hmac("guesses", "\0".join(parts), algorithm="sha256")
     return digest.hexdigest()
 
 
 def _name_subject(username: str) -> Subject:
-    return Subject(key=_key("name", username.casefold()))
+    return Subject(key=key_of("name", username.casefold()))
 
 
 def second_step_subject(request: HttpRequest, person: Person) -> Subject:
@@ -75,7 +76,7 @@ def second_step_subject(request: HttpRequest, person: Person) -> Subject:
     """
     device, people = _device_of(request)
     place = device if person.pk in people else ""
-    return Subject(key=_key("second", str(person.pk), place), person=person.pk)
+    return Subject(key=key_of("second", str(person.pk), place), person=person.pk)
 
 
 def subjects_of(request: HttpRequest, username: str) -> list[Subject]:
@@ -86,12 +87,12 @@ def subjects_of(request: HttpRequest, username: str) -> list[Subject]:
     person = Person.objects.filter(username=username).only("pk").first()
     device, people = _device_of(request)
     if person is not None and person.pk in people:
-        key = _key("device", username.casefold(), device)
+        key = key_of("device", username.casefold(), device)
         return [Subject(key=key, person=person.pk)]
     subjects = [_name_subject(username)]
     if place := neighbourhood(address_of(request)):
         subjects.append(
-            Subject(key=_key("place", place), most=MOST_OF_AN_ADDRESS, in_all=None)
+            Subject(key=key_of("place", place), most=MOST_OF_AN_ADDRESS, in_all=None)
         )
     return subjects
 
@@ -119,6 +120,14 @@ def take_a_try(subjects: Iterable[Subject], *, at: datetime) -> bool:
     for one in wanted:
         _keep(rows[one.key], _tries_of(rows[one.key]).with_one(at), at=at)
     return True
+
+
+def may_try(subject: Subject, *, at: datetime) -> bool:
+    """Return whether a subject bears one more try, without writing one down."""
+    row = Guesses.objects.filter(subject=subject.key).first()
+    return row is None or _tries_of(row).may_try(
+        at, most=subject.most, in_all=subject.in_all
+    )
 
 
 @transaction.atomic

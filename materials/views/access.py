@@ -9,9 +9,12 @@ from typing import Any
 from django import forms
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import render
+from django.utils.cache import add_never_cache_headers
 from django.utils.translation import gettext as _
 
 from materials.core.errors import Refusal
+from materials.core.guessing import WITHIN
 from materials.models import Business, Person
 
 View = Callable[..., HttpResponseBase]
@@ -74,9 +77,22 @@ def form_status(form: forms.BaseForm) -> int:
 
 
 def too_many(request: HttpRequest) -> HttpResponse:
-    """Answer a client that asks too often."""
-    return HttpResponse(
-        _("Too many tries; wait a minute and try again."),
-        status=429,
-        content_type="text/plain; charset=utf-8",
-    )
+    """Answer who asks too often; what they typed stands on the page, to be sent again.
+
+    A file cannot ride along, and the page says so.
+    """
+    posted = request.method == "POST"
+    context = {
+        "again": request.get_full_path() if posted else "",
+        "has_files": bool(posted and request.FILES),
+        "carried": [
+            (name, value)
+            for name, values in (request.POST.lists() if posted else ())
+            if name != "csrfmiddlewaretoken"
+            for value in values
+        ],
+    }
+    answer = render(request, "429.html", context, status=429)
+    answer.headers["Retry-After"] = str(int(WITHIN.total_seconds()))
+    add_never_cache_headers(answer)
+    return answer

@@ -13,6 +13,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from materials.core.errors import Refusal
+from materials.services import limits
 from materials.services.security import note
 from quotes import queries, services
 from quotes.models import Acceptance, OfferLink, Revision
@@ -27,9 +28,14 @@ from quotes.views.quotes import paper_response
 
 
 def link_or_404(request: HttpRequest, token: str) -> OfferLink:
-    """Return the live link of a token; the log tells which one ended, if any did."""
+    """Return the live link of a token; the log tells which one ended, if any did.
+
+    Raises: TooOften for an address that met too many that opened nothing.
+    """
+    limits.look_before_a_link(request)
     link = queries.link_of_token(token, at=timezone.now())
     if link is None:
+        limits.count_a_dead_link(request)
         ended = queries.ended_link(token)
         note("link not open", request, link=ended.pk if ended else "unknown")
         raise Http404
@@ -75,7 +81,7 @@ def offer_paper(request: HttpRequest, token: str) -> HttpResponseBase:
     """Hand the offer's paper to the client."""
     link = link_or_404(request, token)
     try:
-        return paper_response(link.revision)
+        return paper_response(request, link.revision)
     except Refusal as refusal:
         return offer_page(request, link, token, refused=refusal.sentence)
 

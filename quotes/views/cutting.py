@@ -11,6 +11,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from materials.core.errors import Refusal
+from materials.core.limits import PAPERS
+from materials.services import limits
 from materials.views.access import person_of
 from quotes.presenters import stages
 from quotes.presenters.cut_lists import CutListSheet, cut_list_sheet
@@ -43,6 +45,7 @@ def cut_list_paper(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Return the cut list as PDF; back to the page where it cannot be worked out."""
     visit = visit_or_404(request, uid)
     on = timezone.localdate()
+    limits.take(request, PAPERS)
     try:
         data = cut_list_pdf(
             visit_record(visit), catalogue_of(on), title=visit.title, on=on

@@ -12,9 +12,10 @@ from django.views.decorators.http import require_http_methods
 
 from materials import queries as materials_queries
 from materials.core.errors import Refusal
+from materials.core.limits import LETTERS
 from materials.forms.mail import MailForm
 from materials.models import Business
-from materials.services import Letter
+from materials.services import Letter, limits
 from materials.services.outbox import TOKEN_MARK
 from materials.views.access import (
     OFFICE,
@@ -46,6 +47,7 @@ def mail_quote(request: HttpRequest, number: str) -> HttpResponseBase:
     form = MailForm(request.POST or None, initial={"to": client.email})
     letter = _letter(request, revision, business, form)
     if request.method == "POST" and form.is_valid():
+        limits.take(request, LETTERS)
         try:
             services.mail_quote(
                 revision=revision,

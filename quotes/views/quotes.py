@@ -11,7 +11,9 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from materials.core.errors import Refusal
+from materials.core.limits import PAPERS
 from materials.queries import mails_about
+from materials.services import limits
 from materials.services.keeping import file_bytes
 from materials.views.access import OFFICE, OWNER, person_of, request_key, roles
 from quotes import presenters, queries, services
@@ -170,17 +172,19 @@ def quote_paper(request: HttpRequest, number: str, letter: str) -> HttpResponseB
     if revision is None:
         raise Http404
     try:
-        return paper_response(revision)
+        return paper_response(request, revision)
     except Refusal as refusal:
         messages.error(request, refusal.sentence)
         return redirect("quote", number=number)
 
 
-def paper_response(revision: Revision) -> HttpResponse:
+def paper_response(request: HttpRequest, revision: Revision) -> HttpResponse:
     """Return a revision's PDF, to be read in the browser.
 
-    Raises: Refusal when the engine will not make it.
+    Raises: Refusal when the engine will not make it; TooOften.
     """
+    if revision.pdf is None:
+        limits.take(request, PAPERS)
     data = file_bytes(revision.pdf) if revision.pdf else revision_pdf(revision)
     name = f"{revision.quote.number}-{revision.letter}.pdf"
     response = HttpResponse(data, content_type="application/pdf")

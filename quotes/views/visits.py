@@ -16,6 +16,8 @@ from django.views.decorators.http import (
 )
 
 from materials.core.errors import Refusal
+from materials.core.limits import UPLOADS
+from materials.services import limits
 from materials.views.access import (
     OWNER,
     form_status,
@@ -204,6 +206,7 @@ def add_photo(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     row = visit_or_404(request, uid)
     form = PhotoForm(request.POST, request.FILES)
     if form.is_valid():
+        limits.take(request, UPLOADS)
         try:
             services.add_photo(
                 visit=row,
