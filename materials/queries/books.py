@@ -21,6 +21,7 @@ from materials.models.guarding import missing_guards
 from materials.queries.seals import Seal, frozen_rows, row_digests, sealed_guards
 
 PIECE = 1 << 20
+SEAL = {"table", "guard", "rows", "columns", "digest"}
 
 
 @dataclass(slots=True)
@@ -65,8 +66,11 @@ def read_trail(trail: Trail, *, listed: frozenset[str]) -> Iterator[Finding]:
     def followed() -> Iterator[Step]:
         for step in steps():
             trail.count, trail.head = step.seq, step.digest
-            facts = dict(step.facts)
-            sealed: Any = facts.pop("seals", ())
+            # Of another shape, a step is a broken link, and says nothing here.
+            facts = dict(step.facts) if isinstance(step.facts, dict) else {}
+            told = facts.pop("seals", ())
+            those = told if isinstance(told, list) else ()
+            sealed = [seal for seal in those if _is_seal(seal)]
             trail.seals.extend(sealed)
             trail.sealed += sum(len(seal["rows"]) for seal in sealed)
             trail.last[step.action, step.subject] = facts
@@ -77,6 +81,10 @@ def read_trail(trail: Trail, *, listed: frozenset[str]) -> Iterator[Finding]:
 
     head = AuditHead.objects.filter(pk=1).first() or AuditHead()
     yield from broken_links(followed(), last=head.seq, head=head.digest)
+
+
+def _is_seal(found: object) -> bool:
+    return isinstance(found, dict) and set(found) >= SEAL
 
 
 def anchor_findings(anchor: Mapping[str, Any]) -> Iterator[Finding]:

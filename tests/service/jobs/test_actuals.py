@@ -361,7 +361,7 @@ def test_every_write_leaves_a_line_in_the_trail() -> None:
     buy(job, "material:tile", 7, "71.20")
 
     actions = list(AuditEntry.objects.values_list("action", flat=True))
-    assert actions == ["make job", "record purchase"]
+    assert actions == ["open series", "make job", "record purchase"]
 
 
 def test_the_cost_of_a_job_takes_the_same_queries_whatever_its_size(

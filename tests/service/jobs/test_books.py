@@ -295,11 +295,11 @@ def test_every_random_change_is_found(own_media: Path) -> None:
     assert Usage.objects.count() == 1
 
 
-@pytest.mark.parametrize("stored", ['"a word"', "[]", '{"seals": [7]}', "no json"])
+@pytest.mark.parametrize(
+    "stored", ['"a word"', "[]", "7", '{"seals": [7]}', '{"seals": 7}', '{"seen": 7}']
+)
 def test_facts_of_any_shape_are_a_finding_and_stop_no_check(stored: str) -> None:
     a_whole_business()
-    if connection.vendor == "postgresql" and stored == "no json":
-        pytest.skip("PostgreSQL takes nothing but JSON into such a column")
     with lowered(), connection.cursor() as cursor:
         Payment.objects.update(reference="somebody else")
         cursor.execute(
@@ -310,5 +310,5 @@ def test_facts_of_any_shape_are_a_finding_and_stop_no_check(stored: str) -> None
 
     said = says()
 
-    assert any(line.startswith(("audit trail", "books")) for line in said)
-    assert any(line.startswith("database") or "jobs_payment" in line for line in said)
+    assert any(line.startswith("audit trail") for line in said)
+    assert any("jobs_payment" in line for line in said)
