@@ -207,6 +207,10 @@ def deep_parts() -> list[Part]:
             env={"GAUGEROD_SCHEMAS": "all", "GAUGEROD_KILLS_OF_UPGRADES": "1000"},
         ),
         Part(
+            name="restore drill",
+            command=[sys.executable, "-m", "bench.drill"],
+        ),
+        Part(
             name="sign-in, 10,000 refusals timed",
             command=pytest("tests/service/attacks/test_sign_in_timing.py"),
             env={"GAUGEROD_SIGN_INS": "10000", "GAUGEROD_SEED": fresh_seed()},
