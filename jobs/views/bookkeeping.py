@@ -7,7 +7,7 @@ from urllib.parse import urlencode
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponseBase
 from django.shortcuts import redirect, render
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from jobs.forms.bookkeeping import PeriodForm, this_year
 from jobs.presenters.bookkeeping import BOOKS
@@ -20,7 +20,7 @@ from materials.views.price_sheet import table_file
 
 
 @roles(OWNER, OFFICE)
-@require_GET
+@require_safe
 def books(request: HttpRequest) -> HttpResponseBase:
     """Ask for the days, and hand out the tables for them."""
     form = PeriodForm(request.GET or this_year(today()))
@@ -32,7 +32,7 @@ def books(request: HttpRequest) -> HttpResponseBase:
 
 
 @roles(OWNER, OFFICE)
-@require_GET
+@require_safe
 def books_out(request: HttpRequest, what: str, ending: str) -> HttpResponseBase:
     """Hand out one table as CSV, or one or all of them as a workbook."""
     form = PeriodForm(request.GET or this_year(today()))

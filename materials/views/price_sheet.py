@@ -8,15 +8,17 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from materials import presenters, queries, services
 from materials.core.errors import Refusal
+from materials.core.limits import UPLOADS
 from materials.core.tables import comma, workbook
 from materials.core.tables.price_columns import COLUMNS
 from materials.core.tables.price_table import price_table
 from materials.forms.price_sheet import SheetForm
 from materials.models import StoredFile
+from materials.services import limits
 from materials.services.price_sheet import CSV, SHEETS, XLSX
 from materials.views.access import (
     OFFICE,
@@ -30,7 +32,7 @@ from materials.views.access import (
 
 
 @roles(OWNER, OFFICE)
-@require_GET
+@require_safe
 def price_table_out(request: HttpRequest, form: str) -> HttpResponseBase:
     """Hand out the price list as CSV or XLSX: what holds today and is to come."""
     today = timezone.localdate()
@@ -55,11 +57,12 @@ def table_file(data: bytes, media_type: str, name: str) -> HttpResponse:
 
 
 @roles(OWNER, OFFICE)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def price_sheet(request: HttpRequest) -> HttpResponseBase:
     """Say how a table is made, and take one in to be looked at."""
     form = SheetForm(request.POST or None, request.FILES or None)
     if request.method == "POST" and form.is_valid():
+        limits.take(request, UPLOADS)
         try:
             sheet = services.keep_sheet(
                 upload=form.cleaned_data["sheet"],
@@ -77,7 +80,7 @@ def price_sheet(request: HttpRequest) -> HttpResponseBase:
 
 
 @roles(OWNER, OFFICE)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def judged_sheet(request: HttpRequest, digest: str) -> HttpResponseBase:
     """Show what a table would change; take it, all that is not left out or nothing."""
     sheet = StoredFile.objects.filter(digest=digest, media_type__in=SHEETS).first()
