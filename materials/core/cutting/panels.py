@@ -8,6 +8,7 @@ wall after the other changes to the way that saves most.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from random import Random
 
 from materials.core.cutting.problem import prepared
 from materials.core.cutting.records import (
@@ -33,10 +34,17 @@ from materials.core.cutting.sheets import plan_sheets
 TRIAL = Budget(work=6_000)
 """What one way of dividing a wall is worth looking at."""
 
-TRIAL_SHARE = 2_500
-"""One way is tried for so much of the budget's work."""
+PREPARING = 15
+"""What a piece of a trial costs beside the search, counted as its work is."""
 
-PASSES = 3
+SHAKEN = 4
+"""Of so many walls one gets another way before the descent begins anew."""
+
+MOST_SHAKES = 60
+
+
+Worth = tuple[int, int, int, int]
+"""Cost, sheets, how full the emptiest sheet is, length of seams: less is better."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +89,8 @@ def plan_walls(
     Raises: DoesNotFit when the rules leave no way to divide a wall; and as
     `plan_sheets`.
     Method: descent from whole boards at the left, one wall at a time, each way judged
-    by a short greedy search; a heuristic.
+    by a short greedy search, then again from ways shaken a little, for the budget's
+    work for seams; a heuristic.
     """
     chooser = _Chooser(walls, parts, stock, rules, seam_rules=seam_rules)
     chosen = chooser.chosen(budget)
@@ -113,7 +122,8 @@ class _Chooser:
         self.parts = parts
         self.stock = stock
         self.rules = rules
-
+        self.spent = 0
+        self.tried: dict[tuple[tuple[int, ...], ...], tuple[int, int, int]] = {}
         self.naive_used = 0
         area = sum(wall.width * wall.height for wall in walls)
         area += sum(part.width * part.height * part.count for part in parts)
@@ -133,7 +143,7 @@ class _Chooser:
                     "narrower panels, seams off the studs or a larger sheet.",
                     field="walls",
                 )
-            self.ways.append(ways)
+            self.ways.append(_unlike(ways))
 
     def panels(self, chosen: list[Layout]) -> list[Panel]:
         """Return the panels of the ways chosen, numbered wall by wall."""
@@ -161,44 +171,71 @@ class _Chooser:
         ]
 
     def chosen(self, budget: Budget) -> list[Layout]:
-        """Return one way a wall after some rounds of improvement."""
+        """Return one way a wall, the best that the budget's work for seams finds."""
+        rng = Random("seams")  # noqa: S311 - a search, no secret
         chosen = [ways[0] for ways in self.ways]
         best = self._worth(chosen)
         self.naive_used = best[1]
-        trials = budget.work // TRIAL_SHARE
-        for _ in range(PASSES):
+        best, chosen = self._descended(best, chosen, budget)
+        for _ in range(MOST_SHAKES):
+            if self._is_over(best, budget) or max(map(len, self.ways)) == 1:
+                break
+            tried = list(chosen)
+            for at in rng.sample(range(len(tried)), -(-len(tried) // SHAKEN)):
+                tried[at] = rng.choice(self.ways[at])
+            found, tried = self._descended(self._worth(tried), tried, budget)
+            if found < best:
+                best, chosen = found, tried
+        return chosen
+
+    def _descended(
+        self, best: Worth, chosen: list[Layout], budget: Budget
+    ) -> tuple[Worth, list[Layout]]:
+        """Change one wall after the other to its better ways until none helps."""
+        before = None
+        while before != best:
             before = best
             for at, ways in enumerate(self.ways):
                 for way in ways:
                     if way == chosen[at]:
                         continue
-                    trials -= 1
-                    if trials < 0 or budget.stop() or self._is_least(best):
-                        return chosen
+                    if self._is_over(best, budget):
+                        return best, chosen
                     tried = [*chosen[:at], way, *chosen[at + 1 :]]
                     worth = self._worth(tried)
                     if worth < best:
                         best, chosen = worth, tried
-            if best == before:
-                break
-        return chosen
+        return best, chosen
 
-    def _is_least(self, worth: tuple[int, int, int, int]) -> bool:
-        """Return whether the areas show that one size cannot do with fewer sheets."""
-        return len(self.stock) == 1 and worth[1] <= self.area_sheets
+    def _is_over(self, best: Worth, budget: Budget) -> bool:
+        """Return whether the work is done, or the areas show that no better is left."""
+        if self.spent >= budget.seams or budget.stop():
+            return True
+        return len(self.stock) == 1 and best[1] <= self.area_sheets
 
-    def _worth(self, chosen: list[Layout]) -> tuple[int, int, int, int]:
-        """Return cost, sheets, how full the emptiest sheet is, and the seams."""
-        problem = prepared(self.pieces(chosen), self.stock, self.rules)
-        search = Search(problem, seed=0, budget=TRIAL)
-        search.first((0, 0))
-        found = search.best
-        if found is None:  # pragma: no cover - first() raises instead
-            raise AssertionError
+    def _worth(self, chosen: list[Layout]) -> Worth:
+        """Return cost, sheets, how full the emptiest sheet is, and the seams.
+
+        What was tried once is remembered: panels of other walls may be the same.
+        """
+        pieces = self.pieces(chosen)
+        sizes = sorted((*sorted((one.width, one.height)), one.count) for one in pieces)
+        key = tuple(sizes)
         seams = sum(
             seam_length(way, wall) for way, wall in zip(chosen, self.walls, strict=True)
         )
-        return found.cost, len(found.sizes), self._emptiest(found, search), seams
+        if key not in self.tried:
+            problem = prepared(pieces, self.stock, self.rules)
+            search = Search(problem, seed=0, budget=TRIAL)
+            search.first((0, 0))
+            self.spent += search.packer.work + PREPARING * len(pieces)
+            found = search.best
+            if found is None:  # pragma: no cover - first() raises instead
+                raise AssertionError
+            emptiest = self._emptiest(found, search)
+            self.tried[key] = found.cost, len(found.sizes), emptiest
+        self.spent += 1
+        return *self.tried[key], seams
 
     def _emptiest(self, found: Found, search: Search) -> int:
         sorts = search.problem.sorts
@@ -206,3 +243,12 @@ class _Chooser:
             sum(sorts[move[0]].area for move in moves if move[0] >= 0)
             for moves in found.moves
         )
+
+
+def _unlike(ways: list[Layout]) -> list[Layout]:
+    """Return the ways whose panels differ in size: where they stand cuts the same."""
+    kept: dict[tuple[tuple[int, ...], ...], Layout] = {}
+    for way in ways:
+        sizes = tuple(sorted(tuple(sorted(box[2:])) for box in way))
+        kept.setdefault(sizes, way)
+    return list(kept.values())

@@ -83,7 +83,7 @@ class Budget:
     `work` counts trials of a piece in a free rectangle; `rounds` counts LP rounds (0
     leaves the LP and numpy alone), `nodes` those of the whole-number solver, `blocks`
     the steps of the exact search, `tidy` the trials of the second phase, which makes
-    the largest leftover larger. The
+    the largest leftover larger, `seams` the trials that choose where seams run. The
     milliseconds left are asked for now and then and may end the search early: only a
     guard, it makes plans depend on the machine.
     """
@@ -93,6 +93,7 @@ class Budget:
     nodes: int = 0
     blocks: int = 0
     tidy: int = 0
+    seams: int = 300_000
     milliseconds_left: Callable[[], int] = _no_hurry
 
     def stop(self) -> bool:
@@ -192,5 +193,12 @@ class CutPlan:
 QUICK = Budget()
 """While somebody waits: 150 ms at most for the size of a job."""
 
-THOROUGH = Budget(work=2_000_000, rounds=150, nodes=500, blocks=3_000_000, tidy=600_000)
+THOROUGH = Budget(
+    work=2_000_000,
+    rounds=150,
+    nodes=500,
+    blocks=3_000_000,
+    tidy=600_000,
+    seams=2_000_000,
+)
 """In the background, or at the command line."""

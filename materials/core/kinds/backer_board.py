@@ -15,7 +15,8 @@ from materials.core.kind import Kind, Parameter
 from materials.core.lengths import NOTHING, Length
 from materials.core.need import Extent, MaterialFacts, Need, Step
 from materials.core.plans.board_panels import field_of, panels_of
-from materials.core.plans.boards import Sheet, planned_boards
+from materials.core.plans.board_sheets import Sheet
+from materials.core.plans.boards import planned_boards
 from materials.core.plans.records import MaterialPlan
 from materials.core.quantities import whole_units
 from materials.core.sources import Source

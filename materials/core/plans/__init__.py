@@ -5,7 +5,9 @@
     edges.py     profiles from whole lengths
     strips.py    membrane in strips from whole rolls
     bands.py     bands over corners and seams, from a mix of rolls
-    boards.py    boards: seams and cutting chosen together; board_panels.py their panels
+    boards.py    boards: seams and cutting chosen together; board_panels.py their
+                 panels, board_sheets.py the sheet, board_records.py problems and plans
+                 as text, board_search.py the deeper search
     seams.py     seams between boards, and folds
     runs.py      what is banded
     racked.py    kept pieces as stock beside new

@@ -7,16 +7,14 @@ whole is split to what does, or scored and folded where its face stays whole.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from materials.core.cutting.panels import Panel as WallPanel
 from materials.core.cutting.panels import plan_walls
-from materials.core.cutting.records import Budget, CutPlan, DoesNotFit, Rules, Stock
-from materials.core.cutting.seams import SeamRules, Wall
+from materials.core.cutting.records import Budget, CutPlan, DoesNotFit, Rules
+from materials.core.cutting.seams import Wall
 from materials.core.cutting.sheets import plan_sheets
-from materials.core.lengths import NOTHING, Length
-from materials.core.need import RackPiece
 from materials.core.outlines import Piece as Part
 from materials.core.outlines import rectangle
 from materials.core.plans.board_panels import (
@@ -27,12 +25,14 @@ from materials.core.plans.board_panels import (
     panels_of,
     walls_of,
 )
-from materials.core.plans.racked import (
-    NEW_PRICE,
-    kept_sizes,
-    kept_stock,
-    kept_verdict,
+from materials.core.plans.board_records import (
+    cut_kept,
+    panels_kept,
+    problem_of,
+    written,
 )
+from materials.core.plans.board_sheets import Sheet
+from materials.core.plans.racked import NEW_PRICE, kept_sizes, kept_verdict
 from materials.core.plans.records import (
     SHEET,
     LaidPiece,
@@ -45,78 +45,97 @@ from materials.core.plans.seams import Box, fold_lines, seam_runs
 from materials.core.plans.words import verdict
 from materials.core.working import count_text
 
-NARROWEST = Length.inch(6, exact=True)
-"""Common practice: no panel is made narrower, it would break and take no screw."""
+INTERACTIVE = Budget(work=25_000, seams=130_000)
+"""While a page waits: 150 ms of processor time at most, for eight walls."""
 
-SEAM_WORK = 300_000
-"""How long to look for better seams: a few tenths of a second for a shower."""
+DEEPER = Budget(work=1_500_000, rounds=60, nodes=200, blocks=1_000_000, seams=2_000_000)
+"""In the background: some seconds."""
 
 MOST_WALLS = 40
 MOST_PANELS = 300
 """Beyond this the plan would keep a page waiting; the bound stands in for it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
-    """The sheet the panels are cut from, and the widest panel that comes in.
-
-    `passes` is the shorter side of the largest panel that can be carried in, nothing
-    where everything can; with `folds` a wider one is folded, else it is split.
-    """
-
-    code: str
-    words: str
-    width: Length
-    length: Length
-    kerf: Length = NOTHING
-    passes: Length = NOTHING
-    folds: bool = False
-    rack: tuple[RackPiece, ...] = ()
-
-    @property
-    def stock(self) -> list[Stock]:
-        """Return it as stock to cut, kept pieces after it; money stands elsewhere."""
-        new = Stock(
-            name=self.code,
-            width=self.width.ticks,
-            height=self.length.ticks,
-            price=NEW_PRICE,
-        )
-        return [new, *kept_stock(self.rack, new.width * new.height)]
-
-    @property
-    def panel(self) -> tuple[Length, Length]:
-        """Return the largest panel there may be: the shorter and the longer side."""
-        short, long = sorted((self.width, self.length))
-        if self.passes and not self.folds:
-            short = min(short, self.passes)
-        return short, long
-
-    @property
-    def rules(self) -> SeamRules:
-        """Return what a division must keep to."""
-        short, long = self.panel
-        most = (short.ticks, long.ticks) if self.passes and not self.folds else None
-        return SeamRules(least=min(NARROWEST, short).ticks, most=most)
-
-
-@lru_cache(maxsize=128)
-def planned_boards(fields: tuple[Field, ...], sheet: Sheet) -> MaterialPlan | None:
+@lru_cache(maxsize=256)
+def planned_boards(
+    fields: tuple[Field, ...], sheet: Sheet, kept: str = ""
+) -> MaterialPlan | None:
     """Return the plan with fewer sheets: seams chosen with the cutting, or fixed.
 
+    `kept` is the record of a plan found before for this very problem, which stands.
     None for more panels than a page can wait for.
     """
-    least = _area_sheets(fields, sheet)
+    return board_plan(fields, sheet, INTERACTIVE, kept=kept)
+
+
+def board_plan(
+    fields: Sequence[Field], sheet: Sheet, budget: Budget, *, kept: str = ""
+) -> MaterialPlan | None:
+    """Return the plan for a budget: equal input and budget give equal plans."""
     panels = [panels_of(field, *sheet.panel) for field in fields]
     pieces = cut_pieces(_flat(panels))
     if not 0 < sum(piece.count for piece in pieces) <= MOST_PANELS:
         return None
-    fixed = plan_sheets(pieces, sheet.stock, Rules(kerf=sheet.kerf.ticks))
-    if fixed.cost > least * NEW_PRICE or sheet.rack:
-        chosen = _chosen_seams(fields, sheet)
+    if kept:
+        found = _kept(kept, fields, panels, sheet)
+    else:
+        found = _searched(fields, panels, sheet, budget)
+    least = _area_sheets(fields, sheet)
+    plan = _plan(found[0], found[1], sheet=sheet, least=least)
+    problem = problem_of(fields, sheet)
+    return replace(
+        plan,
+        problem=problem,
+        record=kept or written(plan.cut, plan.numbers, found[2], sheet),
+        was_searched=bool(kept),
+        is_open=not kept and _may_be_cheaper(plan, sheet, least),
+    )
+
+
+_Found = tuple[CutPlan, list["_Laid"], Sequence[WallPanel] | None]
+"""The cutting, where everything lies, and the panels of walls whose seams are free."""
+
+
+def _searched(
+    fields: Sequence[Field],
+    panels: Sequence[Sequence[Panel]],
+    sheet: Sheet,
+    budget: Budget,
+) -> _Found:
+    pieces = cut_pieces(_flat(panels))
+    rules = Rules(kerf=sheet.kerf.ticks)
+    fixed = plan_sheets(pieces, sheet.stock, rules, budget=budget)
+    if fixed.cost > _area_sheets(fields, sheet) * NEW_PRICE or sheet.rack:
+        chosen = _chosen_seams(fields, sheet, budget)
         if chosen is not None and chosen[0].cost <= fixed.cost:
-            return _plan(*chosen, sheet=sheet, least=least)
-    return _plan(fixed, _parts_laid(fields, panels), sheet=sheet, least=least)
+            return chosen
+    return fixed, _parts_laid(fields, panels), None
+
+
+def _kept(
+    record: str,
+    fields: Sequence[Field],
+    panels: Sequence[Sequence[Panel]],
+    sheet: Sheet,
+) -> _Found:
+    """Return a plan found before, its names those of the surfaces as they stand."""
+    walls, others = _walls_and_others(fields, sheet)
+    found = panels_kept(record, [wall.name for _, wall in walls])
+    if found is None:
+        laid = _parts_laid(fields, panels)
+    else:
+        laid = [_wall_laid(field, wall, found) for field, wall in walls]
+        parts = [panels_of(field, *sheet.panel) for field in others]
+        laid += _parts_laid(others, parts)
+    names = list(dict.fromkeys(name for one in laid for name, _ in one.boxes))
+    return cut_kept(record, names, sheet), laid, found
+
+
+def _may_be_cheaper(plan: MaterialPlan, sheet: Sheet, least: int) -> bool:
+    """Return whether more searching could save money: by area, or by the bound."""
+    if sheet.rack:
+        return not plan.cut.proven
+    return plan.cut.cost > least * NEW_PRICE
 
 
 def _area_sheets(fields: Sequence[Field], sheet: Sheet) -> int:
@@ -138,14 +157,11 @@ class _Laid:
     times: int = 1
 
 
-def _chosen_seams(
+def _walls_and_others(
     fields: Sequence[Field], sheet: Sheet
-) -> tuple[CutPlan, list[_Laid]] | None:
-    """Return a plan whose seams keep clear of openings, or None where none can."""
-    if sum(field.times for field in fields) > MOST_WALLS:
-        return None
+) -> tuple[list[tuple[Field, Wall]], list[Field]]:
+    """Return the walls whose seams can be chosen, one by one, and all other fields."""
     walls: list[tuple[Field, Wall]] = []
-    parts: list[list[Panel]] = []
     others: list[Field] = []
     for place, field in enumerate(fields):
         if has_free_seams(field, min(sheet.panel)):
@@ -153,9 +169,19 @@ def _chosen_seams(
             walls += [(field, wall) for wall in named]
         else:
             others.append(field)
-            parts.append(panels_of(field, *sheet.panel))
+    return walls, others
+
+
+def _chosen_seams(
+    fields: Sequence[Field], sheet: Sheet, budget: Budget
+) -> _Found | None:
+    """Return a plan whose seams keep clear of openings, or None where none can."""
+    if sum(field.times for field in fields) > MOST_WALLS:
+        return None
+    walls, others = _walls_and_others(fields, sheet)
     if not walls:
         return None
+    parts = [panels_of(field, *sheet.panel) for field in others]
     try:
         found = plan_walls(
             [wall for _, wall in walls],
@@ -163,12 +189,12 @@ def _chosen_seams(
             sheet.stock,
             Rules(kerf=sheet.kerf.ticks),
             seam_rules=sheet.rules,
-            budget=Budget(work=SEAM_WORK),
+            budget=budget,
         )
     except DoesNotFit:
         return None
     laid = [_wall_laid(field, wall, found.panels) for field, wall in walls]
-    return found.plan, [*laid, *_parts_laid(others, parts)]
+    return found.plan, [*laid, *_parts_laid(others, parts)], found.panels
 
 
 def _wall_laid(field: Field, wall: Wall, panels: Sequence[WallPanel]) -> _Laid:

@@ -60,7 +60,9 @@ class MaterialPlan:
 
     `numbers` gives every piece of `cut` its number, `places` says where it goes.
     `verdict` is the proof in a sentence; `kerf` what the saw eats, in ticks.
-    `seams` and `folds` are their lengths by place, in ticks.
+    `seams` and `folds` are their lengths by place, in ticks. A plan that a deeper
+    search could better names its `problem` and is `is_open`; its `record` can be kept
+    in the place of planning anew, and a plan read from one `was_searched` already.
     """
 
     form: str
@@ -73,6 +75,10 @@ class MaterialPlan:
     folds: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
     kerf: int = 0
     verdict: str = ""
+    problem: str = ""
+    record: str = ""
+    was_searched: bool = False
+    is_open: bool = False
 
     @property
     def new(self) -> int:

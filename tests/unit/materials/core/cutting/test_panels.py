@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from bench.cutting_jobs import SHEET, wall_job
-from materials.core.cutting.panels import plan_walls
-from materials.core.cutting.records import DoesNotFit, Piece, Rules, Stock
-from materials.core.cutting.seams import SeamRules, Wall
+from materials.core.cutting.panels import WallPlan, plan_walls
+from materials.core.cutting.records import Budget, DoesNotFit, Piece, Rules, Stock
+from materials.core.cutting.seams import SeamRules, Wall, naive_layout
 
 BOARDS = [Stock(name="board", width=SHEET[0], height=SHEET[1], price=100)]
 
@@ -36,3 +36,39 @@ def test_rules_that_leave_no_way_are_refused() -> None:
             Rules(),
             seam_rules=SeamRules(least=19),
         )
+
+
+def walls_of_job(number: int) -> list[Wall]:
+    sizes, _extra = wall_job(11, number)
+    return [Wall(name=f"w{n}", width=a, height=b) for n, (a, b) in enumerate(sizes)]
+
+
+def planned(number: int, seams: int) -> WallPlan:
+    return plan_walls(
+        walls_of_job(number),
+        [],
+        BOARDS,
+        Rules(),
+        seam_rules=SeamRules(),
+        budget=Budget(work=20_000, seams=seams),
+    )
+
+
+def test_more_work_for_seams_finds_fewer_boards() -> None:
+    little = [planned(number, 1).plan.used for number in range(8)]
+    more = [planned(number, 150_000).plan.used for number in range(8)]
+
+    assert sum(more) < sum(little)
+
+
+def test_equal_work_gives_equal_seams() -> None:
+    assert planned(3, 80_000) == planned(3, 80_000)
+
+
+def test_without_work_the_boards_run_from_the_corner() -> None:
+    walls = walls_of_job(2)
+    found = planned(2, 0)
+
+    sheet = min(SHEET), max(SHEET)
+    corner = [box for wall in walls for box in naive_layout(wall, sheet)]
+    assert [(one.x, one.y, one.width, one.height) for one in found.panels] == corner

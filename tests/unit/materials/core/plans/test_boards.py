@@ -5,7 +5,8 @@ from __future__ import annotations
 from materials.core.lengths import NOTHING, Length
 from materials.core.outlines import ring_area
 from materials.core.plans.board_panels import Field
-from materials.core.plans.boards import Sheet, planned_boards
+from materials.core.plans.board_sheets import Sheet
+from materials.core.plans.boards import planned_boards
 from materials.core.plans.records import MaterialPlan
 from tests.unit.materials.core.plans.test_board_panels import a_field
 

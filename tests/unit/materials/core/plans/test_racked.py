@@ -6,7 +6,8 @@ from fractions import Fraction
 
 from materials.core.lengths import Length
 from materials.core.need import RackPiece
-from materials.core.plans.boards import Sheet, planned_boards
+from materials.core.plans.board_sheets import Sheet
+from materials.core.plans.boards import planned_boards
 from materials.core.plans.edges import EdgePiece, planned_lengths
 from materials.core.plans.racked import NEW_PRICE, kept_stock
 from materials.core.plans.records import MaterialPlan
