@@ -1,4 +1,4 @@
-"""What workers do: make the papers and send the letters that the outbox owes.
+"""What workers do: the papers, letters and searches that the outbox owes.
 
 Each task may run any number of times: the row's claim decides who works on it. A
 worker killed at any point leaves a row that is taken over once its claim ran out.
@@ -18,7 +18,7 @@ from materials.core import outgoing
 from materials.core.errors import Refusal
 from materials.models import Outgoing, StoredFile
 from materials.printing.papers import kept_paper
-from materials.services import outbox, post
+from materials.services import outbox, post, searches
 
 logger = logging.getLogger(__name__)
 
@@ -28,7 +28,7 @@ SWEEP_SECONDS = 45
 
 @shared_task(name=outbox.CARRY)  # type: ignore[untyped-decorator]  # celery: no types
 def carry(pk: int) -> bool:
-    """Make one paper or send one letter; return whether it is done now."""
+    """Do one paper, letter or search; return whether it is done now."""
     row = outbox.claim(pk=pk, at=timezone.now())
     if row is None:
         return False
@@ -62,6 +62,10 @@ def carry(pk: int) -> bool:
 
 
 def _do(row: Outgoing) -> None:
+    if row.kind == Outgoing.Kind.SEARCH:
+        searches.run_search(row.paper)
+        outbox.settle(row, at=timezone.now())
+        return
     enclosed = kept_paper(row.paper) if row.paper else None
     if row.kind == Outgoing.Kind.MAIL:
         _send(row, enclosed)

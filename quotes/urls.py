@@ -41,6 +41,7 @@ urlpatterns = [
     path(
         "visits/<uuid:uid>/cut-list.pdf", cutting.cut_list_paper, name="cut-list-paper"
     ),
+    path("visits/<uuid:uid>/plans/", cutting.look_deeper, name="look-deeper"),
     path("visits/<uuid:uid>/price/", pricing.price, name="price"),
     path("visits/<uuid:uid>/price/<slug:kind>/", pricing.choice, name="choice"),
     path(

@@ -125,6 +125,7 @@ class MaterialFacts:
     """A material as the cores see it: its kind and the facts of its sheet.
 
     `facts` holds the kind's parameters, already read: Length, Fraction, str, bool.
+    `plans` are records of cutting plans to take as they are, by their problem's digest.
     """
 
     code: str
@@ -136,6 +137,7 @@ class MaterialFacts:
     source: str = ""
     one_lot: bool = False
     rack: tuple[RackPiece, ...] = ()
+    plans: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,20 +10,22 @@ from django.utils.translation import gettext_lazy as _
 
 
 class Outgoing(models.Model):
-    """One mail or one paper, promised in the transaction of what it announces.
+    """One mail, paper or search, promised in the transaction of what it announces.
 
     `key` is unique: one promise is kept once. A mail's Message-ID is made of `uid` and
     stays the same however often it is sent. `seed` makes the token of a private link,
     which takes the mark's place in `body` while it is sent: the token itself is never
-    stored. `paper` names what is made or enclosed, as `maker:primary key`. `due_at` is
+    stored. `paper` names what is made,
+    looked for or enclosed, as `maker:primary key`. `due_at` is
     when it is tried next; while somebody works on it, when they are taken for dead.
     """
 
     class Kind(models.TextChoices):
-        """A letter to one address, or a PDF to be kept."""
+        """A letter to one address, a PDF to be kept, or a search for a plan."""
 
         MAIL = "mail", _("mail")
         PAPER = "paper", _("paper")
+        SEARCH = "search", _("search")
 
     class State(models.TextChoices):
         """Waiting and working go on by themselves; unknown and failed need a person."""
@@ -80,7 +82,7 @@ class Outgoing(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(kind="mail", recipient__gt="", subject__gt="", body__gt="")
-                | Q(kind="paper", recipient="", paper__gt=""),
+                | Q(kind__in=["paper", "search"], recipient="", paper__gt=""),
                 name="outgoing_mail_has_an_address",
             ),
         ]

@@ -22,6 +22,7 @@ from materials.queries.pricelist import (
     suppliers,
 )
 from materials.queries.rack import left_the_rack, rack, rack_page
+from materials.queries.searches import searches_of, with_plans
 
 __all__ = [
     "NEEDS_A_PERSON",
@@ -41,6 +42,8 @@ __all__ = [
     "people",
     "rack",
     "rack_page",
+    "searches_of",
     "stored_price_list",
     "suppliers",
+    "with_plans",
 ]

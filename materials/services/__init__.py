@@ -39,6 +39,7 @@ from materials.services.rack import (
     write_off,
     write_off_stale,
 )
+from materials.services.searches import owe_searches
 from materials.services.seeds import new_seed, token_of_seed
 
 __all__ = [
@@ -68,6 +69,7 @@ __all__ = [
     "once",
     "owe_mail",
     "owe_paper",
+    "owe_searches",
     "send_again",
     "set_rack_rules",
     "take_sheet",

@@ -19,13 +19,12 @@ from materials.core.need import MaterialFacts, Need
 from materials.core.plans.pooling import joined
 from materials.core.plans.records import MaterialPlan
 from materials.core.pricelist import material_of
-from materials.core.working import length_in
-from quotes.core.access import board_runs, widest_that_comes_in
+from quotes.core.access import board_runs
 from quotes.core.buildup import STAGES, BuildUp
 from quotes.core.clashes import clashes_of
 from quotes.core.extents import LayerExtent, layer_extents
+from quotes.core.layer_settings import grouped, settings_of
 from quotes.core.measures import measured_surface, measures_of
-from quotes.core.mixed_patterns import share_of
 from quotes.core.sloped_floors import (
     Shop,
     bed_litres,
@@ -196,17 +195,12 @@ def _needs(
     A kind that pools is given all layers of a material at once. Boards come first:
     their seams and folds are what bands are for.
     """
-    groups: dict[tuple[object, ...], list[LayerExtent]] = {}
-    for one in extents:
-        if not one.layer.material or (one.layer.role == "pan" and is_sloped(one)):
-            continue
-        settings = _settings(one, catalogue, visit)
-        key: tuple[object, ...] = (
-            one.layer.material,
-            one.layer.supplied_by,
-            tuple(sorted((name, repr(value)) for name, value in settings.items())),
-        )
-        groups.setdefault(key, []).append(one)
+    bought = [
+        one
+        for one in extents
+        if one.layer.material and not (one.layer.role == "pan" and is_sloped(one))
+    ]
+    groups = grouped(bought, catalogue, visit)
     pools: dict[tuple[object, ...], list[list[LayerExtent]]] = {}
     for key, group in groups.items():
         kind = kind_of(material_of(catalogue, group[0].layer.material).kind)
@@ -246,7 +240,7 @@ def _need(
     if material.kind == "tile":
         counted = _ordered_tiles(pool, material, catalogue, visit)
     for at, group in enumerate(pool):
-        settings = _settings(group[0], catalogue, visit)
+        settings = settings_of(group[0], catalogue, visit)
         if counted:
             settings["counted"] = counted[at]
         if material.kind == "membrane":
@@ -270,39 +264,12 @@ def _ordered_tiles(
     visit: Visit,
 ) -> list[Counted | None]:
     """Return the counts of a tile's layers, ordered together."""
-    settings = [_settings(group[0], catalogue, visit) for group in pool]
+    settings = [settings_of(group[0], catalogue, visit) for group in pool]
     plans = [
         counted_tiles(group, material, own)
         for group, own in zip(pool, settings, strict=True)
     ]
     return ordered(plans, ordering_for(material, settings[0], visit.ordering))
-
-
-def _settings(
-    one: LayerExtent, catalogue: Mapping[str, MaterialFacts], visit: Visit
-) -> dict[str, object]:
-    """Return the layer's settings with its thickness and the board it goes with."""
-    settings: dict[str, object] = {"system": visit.system, **one.layer.settings}
-    if one.layer.thickness is not None:
-        settings["thickness"] = one.layer.thickness.length
-    if one.layer.role == "board":
-        settings["passes"] = widest_that_comes_in(visit.site)
-    if one.mix is not None:
-        settings["share"] = share_of(one.mix.lattice, one.mix.rank)
-    board = _board_of(one.build_up, catalogue)
-    if board is not None:
-        settings["sheet_width"] = length_in(board.facts, "width")
-        settings["sheet_length"] = length_in(board.facts, "length")
-    return settings
-
-
-def _board_of(
-    build_up: BuildUp, catalogue: Mapping[str, MaterialFacts]
-) -> MaterialFacts | None:
-    for layer in build_up.layers:
-        if layer.role == "board" and layer.material in catalogue:
-            return catalogue[layer.material]
-    return None
 
 
 def _pooled(needs: Sequence[Need]) -> tuple[Need, ...]:

@@ -26,6 +26,7 @@ from materials.core.plans.records import (
     MaterialPlan,
     cut_lines,
 )
+from quotes.core.board_problems import board_plans
 from quotes.core.takeoff import take_off
 from quotes.core.visit import Visit as VisitRecord
 from quotes.presenters.cut_drawings import (
@@ -86,6 +87,7 @@ class CutListSheet:
     materials: tuple[CutMaterial, ...] = ()
     tiles: tuple[TileSheet, ...] = ()
     refused: str = ""
+    boards: tuple[MaterialPlan, ...] = ()
 
 
 def cut_list_sheet(
@@ -108,6 +110,7 @@ def cut_list_sheet(
             if isinstance(need.plan, MaterialPlan) or pan_ways(need)
         ),
         tiles=tile_sheets(takeoff, catalogue, system=visit.system, style=style),
+        boards=board_plans(takeoff.needs),
     )
 
 

@@ -16,6 +16,7 @@ from materials.core.packaging import in_own_unit, own_unit
 from materials.core.plans.records import MaterialPlan
 from materials.core.quantities import decimal_text
 from materials.presenters import core_words, money_words, percent_words
+from quotes.core.board_problems import board_plans
 from quotes.core.cautions import for_client, for_shop
 from quotes.core.document import Line, Option, Overruled, Stage, TaxLine, Totals
 from quotes.core.estimate import Estimate
@@ -97,6 +98,7 @@ class EstimateSheet:
     taxes: tuple[TaxLine, ...] = ()
     stages: tuple[Stage, ...] = ()
     steps: tuple[Step, ...] = ()
+    boards: tuple[MaterialPlan, ...] = ()
 
 
 def estimate_sheet(visit: Visit, on: date) -> EstimateSheet:
@@ -107,6 +109,7 @@ def estimate_sheet(visit: Visit, on: date) -> EstimateSheet:
         return EstimateSheet(refused=refusal.sentence, field=refusal.field)
     return replace(
         sheet_of(found),
+        boards=board_plans(found.takeoff.needs),
         unused=frozenset((one.line, one.what) for one in unused),
     )
 

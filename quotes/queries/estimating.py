@@ -10,11 +10,13 @@ from typing import Any
 
 from materials.core.errors import Refusal
 from materials.core.need import MaterialFacts
+from materials.core.plans.board_records import digest_of
 from materials.core.pricelist import catalogue_on
 from materials.core.quantities import decimal_text
 from materials.models import Business
-from materials.queries import stored_price_list
+from materials.queries import searches_of, stored_price_list, with_plans
 from materials.queries.rack import usable_rack, with_rack
+from quotes.core.board_problems import board_plans, board_problems
 from quotes.core.choices import Overrule, OwnOutput, Rates
 from quotes.core.document import Party, Quote
 from quotes.core.estimate import Estimate, estimate, priced_takeoff
@@ -130,9 +132,33 @@ def agreed_inputs(revision: Revision) -> tuple[VisitRecord, dict[str, MaterialFa
     Raises: Refusal where what was frozen cannot be read any more.
     """
     plain = dict(revision.inputs)
-    rack = plain.pop("rack", [])
+    rack, plans = plain.pop("rack", []), plain.pop("plans", {})
     catalogue = catalogue_on(stored_price_list(), revision.priced_on)
-    return read_visit(plain), with_rack(catalogue, rack)
+    return read_visit(plain), with_plans(with_rack(catalogue, rack), plans)
+
+
+def with_kept_plans(
+    record: VisitRecord, catalogue: Mapping[str, MaterialFacts]
+) -> dict[str, MaterialFacts]:
+    """Return a catalogue that brings the plans deeper searches found for a visit.
+
+    One query, none for a visit without boards.
+
+    Raises: Refusal as the takeoff does.
+    """
+    found = searches_of(board_problems(record, catalogue))
+    plans = {digest: row.record for digest, row in found.items() if row.record}
+    return with_plans(catalogue, plans)
+
+
+def inputs_of(visit: Visit, found: Estimate) -> dict[str, Any]:
+    """Return what an estimate was computed from: visit, rack, and its board plans."""
+    plans = board_plans(found.takeoff.needs)
+    return {
+        **stored_file(visit),
+        "rack": usable_rack(),
+        "plans": {digest_of(plan.problem): plan.record for plan in plans},
+    }
 
 
 def priced(
@@ -155,7 +181,7 @@ def priced_without_unused(
     Raises: Refusal for anything else that cannot be priced.
     """
     record, rates = visit_record(visit), stored_rates()
-    takeoff = take_off(record, catalogue)
+    takeoff = take_off(record, with_kept_plans(record, catalogue))
     unused: list[Overrule] = []
     while True:
         try:
@@ -203,9 +229,6 @@ def business_party() -> Party:
     return Party(name=row.name, lines=tuple(line for line in lines if line))
 
 
-def draft_document(visit: Visit, *, on: date) -> Quote:
-    """Return the quote of a stored visit as it would be offered on a date."""
-    return quote_of(
-        estimate_of(visit, on=on),
-        Heading(business=business_party(), program_version=VERSION),
-    )
+def draft_document(found: Estimate) -> Quote:
+    """Return the quote of a stored visit's estimate as it would be offered."""
+    return quote_of(found, Heading(business=business_party(), program_version=VERSION))

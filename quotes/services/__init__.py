@@ -28,6 +28,7 @@ from quotes.services.offers import (
     revoke_link,
     withdraw_revision,
 )
+from quotes.services.searching import look_deeper
 from quotes.services.visits import (
     SpaceEntry,
     VisitEntry,
@@ -54,6 +55,7 @@ __all__ = [
     "copy_visit",
     "decline_revision",
     "keep_set_outs",
+    "look_deeper",
     "mail_quote",
     "make_link",
     "make_quote",

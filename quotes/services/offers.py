@@ -17,13 +17,12 @@ from django.utils.translation import gettext as _
 from materials.core import amounts
 from materials.core.errors import Refusal
 from materials.models import Business, Person
-from materials.queries.rack import usable_rack
 from materials.services import audit, new_seed, once, owe_paper, token_of_seed
 from materials.services.pricelist import saved
 from quotes.core import document
 from quotes.models import Acceptance, OfferLink, Quote, Revision, Visit
 from quotes.queries import token_digest
-from quotes.queries.estimating import draft_document, stored_file
+from quotes.queries.estimating import draft_document, estimate_of, inputs_of
 from quotes.services.lapsing import move_on
 
 OFFER_PAPER = "offer"
@@ -84,13 +83,14 @@ def _fill(revision: Revision, on: date) -> None:
     """Price the visit into a draft: document, inputs, totals."""
     # Read afresh: the version that is noted must be the one that is priced.
     visit = Visit.objects.select_related("site__client").get(pk=revision.quote.visit_id)
+    found = estimate_of(visit, on=on)
     drawn = replace(
-        draft_document(visit, on=on),
+        draft_document(found),
         number=revision.quote.number,
         revision=revision.letter,
     )
     totals = drawn.option().totals
-    revision.inputs = {**stored_file(visit), "rack": usable_rack()}
+    revision.inputs = inputs_of(visit, found)
     revision.visit_version = visit.version
     revision.document = document.to_json(drawn)
     revision.priced_on = on

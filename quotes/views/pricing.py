@@ -38,6 +38,7 @@ from quotes.models import Allowance, HandLine, Overrule, Visit
 from quotes.presenters import stages
 from quotes.presenters.estimates import LineRow, estimate_sheet
 from quotes.presenters.hand_made import hand_made
+from quotes.presenters.searches import quotes_before_search, search_note
 from quotes.views.visits import posted_version, visit_or_404
 
 
@@ -45,10 +46,12 @@ from quotes.views.visits import posted_version, visit_or_404
 def buy(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
     """Show what must be bought, each line with its working and drawing."""
     visit = visit_or_404(request, uid)
+    sheet = estimate_sheet(visit, timezone.localdate())
     context = {
         "visit": visit,
         "stages": stages(visit, person_of(request), "buy"),
-        "sheet": estimate_sheet(visit, timezone.localdate()),
+        "sheet": sheet,
+        "search": search_note(sheet.boards),
     }
     return render(request, "quotes/buy.html", context)
 
@@ -63,6 +66,8 @@ def price(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
         "visit": visit,
         "stages": stages(visit, person_of(request), "price"),
         "sheet": sheet,
+        "search": search_note(sheet.boards),
+        "bettered": quotes_before_search(visit, sheet.boards),
         "hand_made": hand_made(visit, sheet),
         "quotes": visit.quotes.all(),
     }

@@ -196,7 +196,7 @@ def _of_a_visit(office: WholeOffice, space: Any, offer: Revision) -> None:
     alone = (
         "visit", "change-visit", "copy-visit", "visit-changes", "visit-file",
         "add-space", "add-photo", "build-ups", "buy", "price", "make-quote",
-        "cut-list", "cut-list-paper",
+        "cut-list", "cut-list-paper", "look-deeper",
     )  # fmt: skip
     spaces = ("space", "add-surface", "draw-surface")
     surfaces = ("surface", "set-outs")

@@ -15,6 +15,7 @@ from materials.core.kind import Kind, Parameter
 from materials.core.lengths import NOTHING, Length
 from materials.core.need import Extent, MaterialFacts, Need, Step
 from materials.core.plans.board_panels import field_of, panels_of
+from materials.core.plans.board_records import digest_of, problem_of
 from materials.core.plans.board_sheets import Sheet
 from materials.core.plans.boards import planned_boards
 from materials.core.plans.records import MaterialPlan
@@ -44,8 +45,9 @@ def need(
 
     Units: sheets. Panels are cut to the full field: a gap between boards is not taken
     off, so none is short.
-    Method: `plan_walls` for up to 40 surfaces, else `plan_sheets` on panels from the
-    lower left, up to 300 of them; above that one sheet a panel, and it says so.
+    Method: a plan that the material brings for this very problem; else `plan_walls`
+    for up to 40 surfaces, else `plan_sheets` on panels from the lower left, up to 300
+    of them; above that one sheet a panel, and it says so.
     """
     system = system_of(settings)
     sheet = _sheet(material, settings, system)
@@ -54,7 +56,9 @@ def need(
     )
     sheet_area = sheet.width.by(sheet.length)
     least = whole_units(total_area(extents) / sheet_area, Fraction(1))
-    plan = planned_boards(tuple(map(field_of, extents)), sheet)
+    fields = tuple(map(field_of, extents))
+    kept = material.plans.get(digest_of(problem_of(fields, sheet)), "")
+    plan = planned_boards(fields, sheet, kept)
     count = number if plan is None else plan.new
     return Need(
         material=material.code,
@@ -71,6 +75,14 @@ def need(
         places=places_of(extents),
         plan=plan,
     )
+
+
+def board_problem(
+    material: MaterialFacts, extents: Sequence[Extent], settings: Mapping[str, object]
+) -> str:
+    """Return the cutting problem that these extents are, as text."""
+    sheet = _sheet(material, settings, system_of(settings))
+    return problem_of(tuple(map(field_of, extents)), sheet)
 
 
 def _sheet(

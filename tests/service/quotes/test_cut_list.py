@@ -128,7 +128,7 @@ def test_the_page_takes_so_many_queries() -> None:
     with CaptureQueriesContext(connection) as queries:
         page(browser, visit)
 
-    assert len(queries) == 21
+    assert len(queries) == 22
 
 
 def test_cuts_are_lettered_past_z() -> None:

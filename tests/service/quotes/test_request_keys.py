@@ -160,6 +160,7 @@ NOT_CREATING = {
     "buy": "reads",
     "cut-list": "reads",
     "cut-list-paper": "reads",
+    "look-deeper": "one search a problem, whatever is sent again",
     "price": "reads",
     "remove-choice": "takes a row out",
     "make-quote": "tested below: its content is the visit alone",

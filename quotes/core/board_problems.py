@@ -1,0 +1,55 @@
+"""The cutting problems of a visit's boards, before anything is planned.
+
+Plans that were kept are found by them, so that a takeoff can be given those it needs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from materials.core.kinds.backer_board import board_problem
+from materials.core.need import MaterialFacts, Need
+from materials.core.plans.board_records import digest_of
+from materials.core.plans.records import MaterialPlan
+from quotes.core.extents import layer_extents
+from quotes.core.layer_settings import grouped, settings_of
+from quotes.core.standing import placed_surfaces
+from quotes.core.visit import Visit
+
+
+def board_problems(
+    visit: Visit, catalogue: Mapping[str, MaterialFacts]
+) -> tuple[str, ...]:
+    """Return the digest of each cutting problem that the visit's boards are.
+
+    Raises: Refusal as the takeoff does, for shapes that are none.
+    """
+    layers = [
+        one
+        for surface in placed_surfaces(visit, catalogue)
+        for one in layer_extents(surface)
+        if _is_board(one.layer.material, catalogue)
+    ]
+    problems = [
+        board_problem(
+            catalogue[group[0].layer.material],
+            [one.extent for one in group],
+            settings_of(group[0], catalogue, visit),
+        )
+        for group in grouped(layers, catalogue, visit).values()
+    ]
+    return tuple(dict.fromkeys(map(digest_of, problems)))
+
+
+def _is_board(code: str, catalogue: Mapping[str, MaterialFacts]) -> bool:
+    return code in catalogue and catalogue[code].kind == "backer_board"
+
+
+def board_plans(needs: Sequence[Need]) -> tuple[MaterialPlan, ...]:
+    """Return the plans of boards among needs, also those of needs that were joined."""
+    return tuple(
+        plan
+        for need in needs
+        for plan in (need.plan if isinstance(need.plan, tuple) else (need.plan,))
+        if isinstance(plan, MaterialPlan) and plan.problem
+    )
