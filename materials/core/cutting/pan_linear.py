@@ -9,8 +9,9 @@ side or one above the other.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import cached_property
 
 from materials.core.cutting.pan_floor import (
     Floor,
@@ -31,8 +32,10 @@ from materials.core.cutting.pan_outlines import (
     bounds,
     outer_rings,
     sides,
+    split_bounds,
     square_distance,
 )
+from materials.core.cutting.pan_overlay import within
 from materials.core.cutting.pan_pieces import Lay
 from materials.core.cutting.pan_records import (
     CORNER,
@@ -42,6 +45,25 @@ from materials.core.cutting.pan_records import (
     Run,
     SlopeRule,
 )
+
+
+class Halves:
+    """A region's two halves below and above a line, exactly; built only when asked."""
+
+    def __init__(self, region: Region, axis: int, at: Fraction) -> None:
+        self._region, self._axis, self._at = region, axis, at
+        self.bounds = split_bounds(region, axis, at)
+
+    @cached_property
+    def parts(self) -> tuple[Region, Region]:
+        """Return the halves themselves."""
+        box = box_of(self._region)
+        below, above = list(box), list(box)
+        below[self._axis + 2] = above[self._axis] = self._at
+        return (
+            within(self._region, (below[0], below[1], below[2], below[3])),
+            within(self._region, (above[0], above[1], above[2], above[3])),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +79,26 @@ class Tilt:
     region: Region
     full: bool
     board: FlatBoard | None = None
+    faults: dict[object, str | None] = field(
+        default_factory=dict, compare=False, repr=False
+    )
+    split: dict[object, Halves] = field(default_factory=dict, compare=False, repr=False)
+    """What was worked out for this floor and is asked again for other pans; how it
+    splits is also asked for other boards."""
+
+    def halves(self, axis: int, at: Fraction) -> Halves:
+        """Return the floor's two halves, below and above a line, and their bounds.
+
+        Shape: the halves themselves are worked out when they are first looked at.
+        """
+        key = axis, at
+        if key not in self.split:
+            self.split[key] = Halves(self.region, axis, at)
+        return self.split[key]
+
+    def with_board(self, board: FlatBoard | None) -> Tilt:
+        """Return the same floor with another board beside it."""
+        return replace(self, board=board, faults={})
 
     @property
     def lowest(self) -> int:
@@ -300,7 +342,7 @@ def pan_reason(tilt: Tilt, pan: Pan, rule: SlopeRule) -> str | None:
     return rule_reason(pan.slope, rule)
 
 
-def clear_reason(tilt: Tilt, pan: Pan, plane: Plane) -> str | None:
+def clear_reason(tilt: Tilt, plane: Plane) -> str | None:
     """Return why the edge over the drain is too low, or None."""
     edge = plane.at_local(0)
     if edge >= tilt.lowest:
@@ -312,13 +354,16 @@ def clear_reason(tilt: Tilt, pan: Pan, plane: Plane) -> str | None:
     )
 
 
-def fault_of(tilt: Tilt, pan: Pan, plane: Plane, rule: SlopeRule) -> str | None:
+def fault_of(tilt: Tilt, plane: Plane, rule: SlopeRule) -> str | None:
     """Return why a plane does not do, wherever the pan is slid, or None."""
-    return (
-        clear_reason(tilt, pan, plane)
-        or corner_reason(valley_run(tilt, plane), rule)
-        or sunk_reason(tilt.floor, plane, tilt.board)
-    )
+    key = plane.base, plane.slope, plane.start, plane.strip_height, rule
+    if key not in tilt.faults:
+        tilt.faults[key] = (
+            clear_reason(tilt, plane)
+            or corner_reason(valley_run(tilt, plane), rule)
+            or sunk_reason(tilt.floor, plane, tilt.board)
+        )
+    return tilt.faults[key]
 
 
 def one_lay(tilt: Tilt, pan: Pan, rule: SlopeRule) -> tuple[Plane, Lay] | str:
@@ -335,9 +380,7 @@ def one_lay(tilt: Tilt, pan: Pan, rule: SlopeRule) -> tuple[Plane, Lay] | str:
     top = pan.thick.ticks - pan.slope * (high - start)
     for base in bases(tilt, pan, low=low, high=top):
         plane = plane_of(tilt, pan, base)
-        lay = fault_of(tilt, pan, plane, rule) or lay_over(
-            tilt, pan, plane, tilt.region
-        )
+        lay = fault_of(tilt, plane, rule) or lay_over(tilt, pan, plane, tilt.region)
         if isinstance(lay, Lay):
             return plane, lay
         first = first or lay

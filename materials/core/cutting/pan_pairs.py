@@ -22,8 +22,7 @@ from materials.core.cutting.pan_linear import (
     pan_reason,
     plane_of,
 )
-from materials.core.cutting.pan_outlines import Region, outer_rings, split_bounds
-from materials.core.cutting.pan_overlay import within
+from materials.core.cutting.pan_outlines import Region, outer_rings
 from materials.core.cutting.pan_pieces import Lay
 from materials.core.cutting.pan_records import Pan, SlopeRule
 
@@ -85,7 +84,7 @@ def _side_by_side(
     joints = _across(tilt, pans, left, right)
     for base in _upright_bases(tilt, pans, joints):
         plane = plane_of(tilt, left_pan, base)
-        if fault_of(tilt, left_pan, plane, rule) is not None:
+        if fault_of(tilt, plane, rule) is not None:
             continue
         for joint in joints:
             one = _upright_joint(tilt, pans, plane, joint)
@@ -104,7 +103,7 @@ def _upright_bases(
     start, slope = tilt.strip_of(pans[0]), pans[0].slope
     found: list[Fraction] = []
     for joint in joints:
-        halves = split_bounds(tilt.region, 0, joint)
+        halves = tilt.halves(0, joint).bounds
         lows: list[Fraction] = [Fraction(tilt.lowest)]
         highs: list[Fraction] = []
         for pan, (_, foot, _, top) in zip(pans, halves, strict=True):
@@ -141,11 +140,7 @@ def _upright_joint(
 ) -> Joined | None:
     if _too_small(tilt, pans, plane, (0, joint)):
         return None
-    left, low, right, high = box_of(tilt.region)
-    parts = (
-        within(tilt.region, (left, low, joint, high)),
-        within(tilt.region, (joint, low, right, high)),
-    )
+    parts = tilt.halves(0, joint).parts
     first, last = _drain_ends(tilt)
     return _both(tilt, pans, plane, parts, (joint, first < joint < last))
 
@@ -154,7 +149,7 @@ def _too_small(
     tilt: Tilt, pans: tuple[Pan, Pan], plane: Plane, joint: tuple[int, Fraction]
 ) -> bool:
     """Return whether a pan cannot reach over its part, by the part's bounds alone."""
-    halves = split_bounds(tilt.region, *joint)
+    halves = tilt.halves(*joint).bounds
     return any(
         cover_reason(tilt, pan, plane, half) is not None
         for pan, half in zip(pans, halves, strict=True)
@@ -195,7 +190,7 @@ def _uphill(tilt: Tilt, pans: tuple[Pan, Pan], rule: SlopeRule) -> Iterator[Join
         found = (*found, max(low, min(top, middle)))
     for base in dict.fromkeys(found):
         plane = plane_of(tilt, below, base)
-        if fault_of(tilt, below, plane, rule) is not None:
+        if fault_of(tilt, plane, rule) is not None:
             continue
         for joint in _levels(tilt, pans, plane, high):
             one = _level_joint(tilt, pans, plane, joint)
@@ -222,9 +217,5 @@ def _level_joint(
 ) -> Joined | None:
     if _too_small(tilt, pans, plane, (1, joint)):
         return None
-    left, low, right, high = box_of(tilt.region)
-    parts = (
-        within(tilt.region, (left, low, right, joint)),
-        within(tilt.region, (left, joint, right, high)),
-    )
+    parts = tilt.halves(1, joint).parts
     return _both(tilt, pans, plane, parts, (joint, False))

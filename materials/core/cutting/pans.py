@@ -72,14 +72,14 @@ def _linear(
     floor: Floor, stock: Stock, rule: SlopeRule
 ) -> tuple[list[Way], list[RefusedPan]]:
     ways: list[Way] = []
-    refused = [no for pan in stock.pans for no in _sideways(pan, tilt_of(floor))]
+    tilt = tilt_of(floor)
+    refused = [no for pan in stock.pans for no in _sideways(pan, tilt)]
     for boards in _carried(floor, stock, refused):
         board = boards[0].board if boards else None
-        found, no = _on_tilt(tilt_of(floor, board=board), boards, stock, rule)
+        found, no = _on_tilt(tilt.with_board(board), boards, stock, rule)
         ways += found
         refused += no
     if stock.mortar is not None:
-        tilt = tilt_of(floor)
         bed = tilt_reason(tilt) or plane_bed(tilt, stock.mortar, rule)
         _file(bed, ways, refused)
     return ways, refused

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from random import Random
 from typing import Any
 
 import pytest
@@ -9,11 +10,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from materials.core import amounts
+from materials.core.cutting.pan_linear import Halves, Tilt
 from materials.core.cutting.pan_outlines import region_area
 from materials.core.cutting.pan_overlay import without
-from materials.core.cutting.pan_records import LinearDrain, Pan, Recess, SlopeRule, Way
+from materials.core.cutting.pan_records import (
+    LinearDrain,
+    Pan,
+    Recess,
+    SlopeRule,
+    Stock,
+    Way,
+)
+from materials.core.cutting.pans import fit_pans
 from materials.core.errors import OutOfRange
-from materials.core.lengths import INCH
+from materials.core.lengths import INCH, Length
 from tests.cases import some_cases
 from tests.pan_cases import (
     RULE,
@@ -572,3 +582,47 @@ def test_a_mirrored_room_has_the_mirrored_floor(job: tuple[Recess, Pan, bool]) -
     for one, other in zip(here.ways, there.ways, strict=True):
         assert corner_heights(one) == corner_heights(other)
         assert (one.trimmed, one.slope) == (other.trimmed, other.slope)
+
+
+def many_pans(rng: Random, count: int) -> tuple[Pan, ...]:
+    """Return pans of one fall whose pairs may or may not cover the floor."""
+    pans = []
+    for number in range(count):
+        deep = rng.randrange(32, 60, 4)
+        pans.append(
+            a_pan(
+                name=f"P{number}",
+                width=inches(rng.randrange(30, 60, 2)),
+                depth=inches(deep),
+                thin=inches("3/4"),
+                thick=Length.inch(Fraction(3, 4) + Fraction(deep, 48), exact=True),
+            )
+        )
+    return tuple(pans)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_what_is_remembered_changes_no_answer(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rng = Random(f"remembered {seed}")
+    wide, high = rng.randrange(50, 76), rng.randrange(40, 60)
+    notch = rng.randrange(5, 25)
+    ell = outline((0, 0), (wide, 0), (wide, high - 15), (wide - notch, high - 15),
+                  (wide - notch, high), (0, high))  # fmt: skip
+    recess = a_recess(
+        outline=ell if seed % 2 else box(0, 0, wide, high),
+        drain=a_drain(0, 2, wide - 6),
+        flats=(box(0, high - 6, wide - notch, high),) if seed % 4 > 1 else (),
+    )
+    boards = (a_board(name="one"), a_board(name="two", thickness=inches(2)))
+    stock = Stock(pans=many_pans(rng, 7), boards=boards)
+    remembered = fit_pans(recess, stock=stock, rule=RULE)
+
+    def forgetful(self: Tilt, axis: int, at: Fraction) -> Halves:
+        self.faults.clear()
+        return Halves(self.region, axis, at)
+
+    monkeypatch.setattr(Tilt, "halves", forgetful)
+
+    assert fit_pans(recess, stock=stock, rule=RULE) == remembered
