@@ -614,3 +614,24 @@ def a_surface(identity: str = "floor", role: str = "floor", **changes: Any) -> D
         "shape": {"kind": "rectangle", "width": "3000", "height": "2000"},
     }
     return {**document, **copy.deepcopy(changes)}
+
+
+def a_flight(**shape: Any) -> Document:
+    """Return three rises of 180 mm, 1 m wide, whose beds make them equal at 195 mm."""
+    return {
+        "id": "stairs",
+        "name": "Stairs",
+        "role": "steps",
+        "shape": {
+            "kind": "stairs",
+            "rises": ["180", "180", "180"],
+            "width": "1000",
+            "going": "280",
+            "bottom": "0",
+            "landing": "45",
+            "tile": "10",
+            "bed": "5",
+            "riser": "14",
+            **copy.deepcopy(shape),
+        },
+    }

@@ -30,7 +30,14 @@ STRIPPING = (
     "strip_wall_tile",
     "strip_board",
 )
-CUTTING = ("set_floor_tile", "set_wall_tile", "fix_board", "mitre_edge", "set_skirting")
+CUTTING = (
+    "set_floor_tile",
+    "set_wall_tile",
+    "set_step",
+    "fix_board",
+    "mitre_edge",
+    "set_skirting",
+)
 
 _SILICA = Caution(
     code="silica",

@@ -7,6 +7,7 @@ and the product's own sheet go before it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 
 from materials.core.lengths import INCH, Length
 from materials.core.need import MaterialFacts
@@ -25,6 +26,7 @@ from quotes.core.access import access_cautions
 from quotes.core.buildup import BuildUp, has_role
 from quotes.core.extents import LayerExtent
 from quotes.core.faces import finished_face
+from quotes.core.flights import is_flight
 from quotes.core.standing import Placed
 from quotes.core.taken import SHOP, Caution
 from quotes.core.tile_rules import tile_rules
@@ -65,13 +67,20 @@ def clashes_of(
     """Return the cautions of a takeoff, each once a place, in the order of the file."""
     found: list[Caution] = []
     for surface in placed:
-        own = [one for one in extents if one.placed is surface]
+        own = [_told(one) for one in extents if one.placed is surface]
         for rule in _SURFACE_RULES:
             found += rule(surface, own)
         for one in own:
             found += _product_clashes(one)
     found += access_cautions(visit, extents)
     return tuple(dict.fromkeys(found))
+
+
+def _told(one: LayerExtent) -> LayerExtent:
+    """Return a layer with its place; of a flight's treads and risers the flight's."""
+    if not is_flight(one.placed.surface):
+        return one
+    return replace(one, extent=replace(one.extent, place=one.placed.place))
 
 
 def _build_ups(surface: Placed) -> list[BuildUp]:

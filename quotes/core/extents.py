@@ -14,15 +14,20 @@ from materials.core.outlines import side_length, sides_of
 from quotes.core.buildup import STAGES, BuildUp, Layer, tile_layer
 from quotes.core.errors import WrongSurface
 from quotes.core.faces import Moved, layer_face
+from quotes.core.flight_extents import step_extent
+from quotes.core.flights import is_flight
 from quotes.core.heights import level_volume
 from quotes.core.mixed_patterns import Mix, mix_of, others_of
-from quotes.core.regions import CUT, RegionPart, divided, free_pieces
+from quotes.core.regions import (
+    CUT,
+    REGION_EDGE,
+    RegionPart,
+    divided,
+    free_pieces,
+)
 from quotes.core.standing import Placed
 from quotes.core.typed import Typed
 from quotes.core.visit import Drain
-
-REGION_EDGE = "region"
-"""An edge of a part that borders on another region of the same surface."""
 
 SEALED_OPENINGS = ("door", "window", "fixture")
 DRILLED_OPENINGS = ("window", "niche", "fixture", "valve", "outlet", "other")
@@ -113,8 +118,8 @@ def _extent(
         tile=tile_of(placed, build_up),
         recess=recess_of(placed),
     )
-    if is_main:
-        extent = _with_openings(placed, moved, layer, extent)
+    extent = _with_openings(placed, moved, layer, extent) if is_main else extent
+    extent = step_extent(extent, placed, part, layer)
     return LayerExtent(
         placed=placed,
         part=part,
@@ -148,7 +153,7 @@ def _pattern(placed: Placed, part: RegionPart, layer: Layer) -> Mapping[str, obj
 
     A set-out that was chosen for another pattern than the build-up has now is void.
     """
-    if part.region is not None:
+    if part.region is not None and not is_flight(placed.surface):
         return part.region.pattern or layer.pattern
     own = placed.surface.pattern
     same = own.get("name") == layer.pattern.get("name", "stack")

@@ -14,6 +14,7 @@ from materials.core.outlines import perimeter, side_length, sides_of
 from quotes.core.buildup import BOARD_STAGE, LAST_STAGE, thickness_up_to
 from quotes.core.extents import LayerExtent
 from quotes.core.faces import Moved, finished_face, framing_face
+from quotes.core.flights import is_flight
 from quotes.core.heights import level_volume
 from quotes.core.regions import CUT, divided
 from quotes.core.standing import Placed
@@ -236,6 +237,8 @@ def _measure(
 
 def _layer_measures(one: LayerExtent, area: Area) -> list[Measure]:
     extent, role = one.extent, one.layer.role
+    if role == "tile" and is_flight(one.placed.surface):
+        return []  # set step by step, and measured so
     if role in AREA_ROLES:
         measures = [_of_layer(one, "layer_area", "area", "m2", extent.area.sq_m, area)]
         if extent.volume is not None:

@@ -14,6 +14,7 @@ from materials.core.errors import Refusal
 from materials.core.lengths import INCH, Length
 from materials.core.outlines import side_length, sides_of
 from quotes.core.errors import WrongSurface
+from quotes.core.flights import is_flight
 from quotes.core.surfaces import Outline
 from quotes.core.visit import EdgeNote, Space, Surface
 
@@ -155,7 +156,11 @@ def _plain(
         (index, edge)
         for index, outline in enumerate(outlines)
         for edge, note in enumerate(outline.edges)
-        if note.kind == "wall" and not note.meets and (index, edge) not in taken
+        if note.kind == "wall"
+        and not note.meets
+        and (index, edge) not in taken
+        # A flight's outline is unrolled: its sides are no corners of the room.
+        and not is_flight(space.surfaces[index])
     ]
     choices = sorted(
         (gap, one, two)

@@ -33,6 +33,10 @@ CUT = -1
 """The side of a part that is no side of the surface: it borders on another region."""
 
 
+REGION_EDGE = "region"
+"""An edge of a part that borders on another region of the same surface."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Side:
     """One side of a part: the surface's side it lies on (or CUT) and its length."""

@@ -12,7 +12,6 @@ from functools import lru_cache
 
 from materials.core.errors import BadShape, Refusal
 from materials.core.need import MaterialFacts
-from quotes.core.extents import REGION_EDGE
 from quotes.core.file_node import signed_length
 from quotes.core.layout.orders import ASSUMED, Ordering
 from quotes.core.layout.records import Rules, SetOut, Surface
@@ -20,6 +19,7 @@ from quotes.core.layout.setout import OWN, SYMMETRICAL, Proposal, propose
 from quotes.core.layout.task import Task
 from quotes.core.mosaic_counts import is_mosaic
 from quotes.core.patterns import pattern_named
+from quotes.core.regions import REGION_EDGE
 from quotes.core.taken import LayerUse
 from quotes.core.tile_counts import (
     is_laid_of_one,

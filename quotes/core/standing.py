@@ -10,6 +10,7 @@ from materials.core.need import MaterialFacts
 from quotes.core.buildup import BuildUp
 from quotes.core.errors import NoBuildUp, WrongSurface
 from quotes.core.faces import Neighbour, Standing
+from quotes.core.flights import is_flight, unrolled_space
 from quotes.core.neighbours import Meeting, meetings_of
 from quotes.core.regions import check_regions
 from quotes.core.surfaces import Outline, measured_outline
@@ -80,6 +81,7 @@ def placed_surfaces(
 def _placed_in(
     visit: Visit, space: Space, path: str, catalogue: Mapping[str, MaterialFacts]
 ) -> list[Placed]:
+    space = unrolled_space(space)
     outlines: list[Outline] = []
     for index, surface in enumerate(space.surfaces):
         _check_build_ups(visit, surface, index)
@@ -144,7 +146,12 @@ def _neighbours(
 def _check_build_ups(visit: Visit, surface: Surface, index: int) -> None:
     named = [("build_up", surface.build_up)]
     named += [
-        (f"regions[{place}].build_up", region.build_up)
+        (
+            "shape.riser_build_up"
+            if is_flight(surface)
+            else f"regions[{place}].build_up",
+            region.build_up,
+        )
         for place, region in enumerate(surface.regions)
     ]
     named += [

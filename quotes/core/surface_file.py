@@ -42,6 +42,26 @@ def read_surface(node: Node) -> Surface:
     role = node.choice("role", ROLES, "")
     limit = limit_for(role, node.rules.system)
     identity = node.name_text("id", most=80)
+    surface = _read(node, identity, role, limit)
+    _check_flight(node, surface)
+    return surface
+
+
+def _check_flight(node: Node, surface: Surface) -> None:
+    """Refuse what a flight of stairs cannot have: another role, openings, regions."""
+    if surface.shape.kind != "stairs":
+        return
+    if surface.role != "steps":
+        raise node.refuse("role", "A flight of stairs has the role steps.")
+    for name in ("openings", "regions"):
+        if getattr(surface, name):
+            raise node.refuse(
+                name,
+                f"A flight of stairs takes no {name}; measure that part by itself.",
+            )
+
+
+def _read(node: Node, identity: str, role: str, limit: Length) -> Surface:
     return Surface(
         id=identity,
         name=node.text("name", identity),

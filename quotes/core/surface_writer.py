@@ -75,7 +75,15 @@ def shape_document(shape: Shape) -> Document:
     document: Document = {"kind": shape.kind}
     if shape.kind == "wall_of":
         document |= {"floor": shape.floor, "side": shape.side}
-    if shape.sides:
+    if shape.kind == "stairs":
+        document["rises"] = [rise.text for rise in shape.sides]
+        document |= _filled(
+            {
+                "laid": shape.laid if shape.laid != "tread" else "",
+                "riser_build_up": shape.riser_build_up,
+            }
+        )
+    elif shape.sides:
         document["sides"] = [side.text for side in shape.sides]
     if shape.corners:
         document["corners"] = [number(corner) for corner in shape.corners]

@@ -18,6 +18,7 @@ from materials.core.outlines import Ring, doubled_area, rectangle, side_length
 from materials.core.quantities import decimal_text
 from quotes.core.bearings import cosine_and_sine, root, to_tick
 from quotes.core.errors import WrongSurface
+from quotes.core.flights import strip_ring
 from quotes.core.geometry import check_holes, check_ring
 from quotes.core.typed import Typed
 from quotes.core.visit import EdgeNote, Opening, Shape, Space, Surface
@@ -395,4 +396,5 @@ _DRAWERS: Mapping[str, Callable[[Shape, str], _Drawn]] = {
     "u": _drawn_u,
     "polygon": _drawn_polygon,
     "quadrilateral": _drawn_quadrilateral,
+    "stairs": lambda shape, _system: _Drawn(ring=strip_ring(shape)),
 }

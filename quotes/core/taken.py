@@ -12,6 +12,7 @@ from materials.core.lengths import NOTHING, Length
 from materials.core.need import Edge, Need, Point, Step, TileFacts
 from materials.core.sources import Source
 from quotes.core.mixed_patterns import Mix
+from quotes.core.stairs import Flight, Stairs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,6 +161,20 @@ class SlopedFloor:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TakenStairs:
+    """A flight of stairs: as measured, and the beds that even its risers out.
+
+    `own_limit` says that the visit states by how much risers may differ.
+    """
+
+    place: str
+    times: int
+    flight: Flight
+    stairs: Stairs
+    own_limit: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Takeoff:
     """All that was taken off one visit, pooled over the job.
 
@@ -173,4 +188,5 @@ class Takeoff:
     measures: tuple[Measure, ...]
     layers: tuple[LayerUse, ...] = ()
     slopes: tuple[SlopedFloor, ...] = ()
+    stairs: tuple[TakenStairs, ...] = ()
     cautions: tuple[Caution, ...] = ()

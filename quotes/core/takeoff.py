@@ -23,6 +23,7 @@ from quotes.core.access import board_runs
 from quotes.core.buildup import STAGES, BuildUp
 from quotes.core.clashes import clashes_of
 from quotes.core.extents import LayerExtent, layer_extents
+from quotes.core.flights import is_flight
 from quotes.core.layer_settings import grouped, settings_of
 from quotes.core.measures import measured_surface, measures_of
 from quotes.core.sloped_floors import (
@@ -43,6 +44,7 @@ from quotes.core.taken import (
     SlopedFloor,
     Takeoff,
 )
+from quotes.core.taken_stairs import stair_cautions, taken_stairs
 from quotes.core.tile_counts import counted_tiles
 from quotes.core.tile_orders import ordered, ordering_for
 from quotes.core.visit import Visit
@@ -94,7 +96,12 @@ def take_off(visit: Visit, catalogue: Mapping[str, MaterialFacts]) -> Takeoff:
         measures=measures_of(placed, extents),
         layers=tuple(map(_layer_use, extents)),
         slopes=tuple(floor for _, floor in floors),
-        cautions=(*_not_closing(placed), *clashes_of(visit, placed, extents)),
+        stairs=taken_stairs(placed),
+        cautions=(
+            *_not_closing(placed),
+            *stair_cautions(placed),
+            *clashes_of(visit, placed, extents),
+        ),
     )
 
 
@@ -316,9 +323,16 @@ def _layer_use(one: LayerExtent) -> LayerUse:
         tile=one.extent.tile,
         pattern=one.pattern,
         surface_id=one.placed.surface.id,
-        region_id=one.part.region.id if one.part.region else "",
+        region_id=_kept_with(one),
         mix=one.mix,
     )
+
+
+def _kept_with(one: LayerExtent) -> str:
+    """Return the region that keeps a part's set-out; treads keep it in their flight."""
+    if one.part.region is None or is_flight(one.placed.surface):
+        return ""
+    return one.part.region.id
 
 
 __all__ = [

@@ -19,7 +19,7 @@ from materials.core.need import MaterialFacts, Step, TileFacts
 from materials.core.quantities import parse_number
 from materials.core.sources import Source
 from materials.core.working import count_text, length_in
-from quotes.core.extents import REGION_EDGE, LayerExtent
+from quotes.core.extents import LayerExtent
 from quotes.core.file_node import signed_length
 from quotes.core.layout.counting import count
 from quotes.core.layout.orders import ASSUMED, Ordering
@@ -42,6 +42,7 @@ from quotes.core.mosaic_counts import (
 )
 from quotes.core.pattern import Lattice, Pattern, made
 from quotes.core.patterns import pattern_named
+from quotes.core.regions import REGION_EDGE
 
 LARGEST_REUSED = Length.mm("1200")
 """A longer tile is a slab: its offcuts are not counted on, unless its own facts say

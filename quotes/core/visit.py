@@ -52,7 +52,9 @@ EXPOSURES = (
 USES = ("", "barefoot_wet", "ramp", "stairs", "traffic")
 OPENING_KINDS = ("door", "window", "niche", "fixture", "valve", "outlet", "other")
 REGION_KINDS = ("band", "border", "panel", "niche_back", "part_height")
-SHAPE_KINDS = ("rectangle", "run", "l", "u", "polygon", "quadrilateral", "wall_of")
+SHAPE_KINDS = (
+    "rectangle", "run", "l", "u", "polygon", "quadrilateral", "wall_of", "stairs",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,10 +100,13 @@ class Shape:
 
     `sizes` holds named lengths (rectangle: width, height; l: width, height,
     cut_width, cut_height; u: the same and cut_left; quadrilateral: diagonal and
-    second_diagonal; wall_of: height). `sides` are read in order from the lower left,
-    counter-clockwise; `corners` are inside angles in degrees after each side.
-    `points` are the polygon's corners. `floor` and `side` name the floor outline a
-    wall stands on. `corner` says where an L is cut.
+    second_diagonal; wall_of: height; stairs: width, going, bottom, landing, tile, bed,
+    riser, nosing, limit, as `stairs.Flight` has them). `sides` are read in order from
+    the lower left, counter-clockwise (of stairs: the rises, from the bottom floor
+    up); `corners` are inside angles in degrees after each side. `points` are the
+    polygon's corners. `floor` and `side` name the floor outline a wall stands on.
+    `corner` says where an L is cut, `laid` whether the tread or the riser of stairs
+    is laid first, `riser_build_up` what their risers get where it is something else.
     """
 
     kind: str
@@ -112,6 +117,8 @@ class Shape:
     floor: str = ""
     side: int = 0
     corner: str = "upper_right"
+    laid: str = "tread"
+    riser_build_up: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

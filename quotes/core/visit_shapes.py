@@ -8,6 +8,7 @@ from fractions import Fraction
 from materials.core.lengths import Length
 from materials.core.quantities import parse_number
 from quotes.core.file_node import Node
+from quotes.core.stairs import MOST_RISERS
 from quotes.core.typed import Typed
 from quotes.core.visit import SHAPE_KINDS, Shape
 
@@ -120,6 +121,35 @@ def _wall_of(node: Node, limit: Length) -> Shape:
     )
 
 
+_STAIR_SIZES = ("width", "going", "tile", "bed", "riser")
+
+
+def _stairs(node: Node, limit: Length) -> Shape:
+    """Return a flight: its rises from the bottom up, and what is laid on them."""
+    node.only(
+        "kind", "rises", "bottom", "landing", "nosing", "limit", "laid",
+        "riser_build_up", *_STAIR_SIZES,
+    )  # fmt: skip
+    rises = _lengths(node, "rises", limit, most=MOST_RISERS)
+    if len(rises) < 2:
+        raise node.refuse(
+            "rises", "Give the rises of a flight one after another, at least two."
+        )
+    sizes = _sizes(node, limit, *_STAIR_SIZES)
+    for name in ("bottom", "landing"):
+        sizes[name] = node.length(name, limit=limit, nothing=True)
+    for name in ("nosing", "limit"):
+        typed = node.maybe_length(name, limit=limit, nothing=True)
+        sizes |= {name: typed} if typed else {}
+    return Shape(
+        kind="stairs",
+        sides=rises,
+        sizes=sizes,
+        laid=node.choice("laid", ("tread", "riser"), "tread"),
+        riser_build_up=node.text("riser_build_up", most=80),
+    )
+
+
 _READERS: dict[str, Callable[[Node, Length], Shape]] = {
     "rectangle": _rectangle,
     "run": _run,
@@ -128,4 +158,5 @@ _READERS: dict[str, Callable[[Node, Length], Shape]] = {
     "polygon": _polygon,
     "quadrilateral": _quadrilateral,
     "wall_of": _wall_of,
+    "stairs": _stairs,
 }

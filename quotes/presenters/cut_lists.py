@@ -37,6 +37,7 @@ from quotes.presenters.cut_drawings import (
 )
 from quotes.presenters.plans import pan_drawing
 from quotes.presenters.set_outs import TileSheet, tile_sheets
+from quotes.presenters.stairs import StairsTable, stairs_tables
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +87,7 @@ class CutListSheet:
 
     materials: tuple[CutMaterial, ...] = ()
     tiles: tuple[TileSheet, ...] = ()
+    stairs: tuple[StairsTable, ...] = ()
     refused: str = ""
     boards: tuple[MaterialPlan, ...] = ()
 
@@ -109,6 +111,7 @@ def cut_list_sheet(
             for need in takeoff.needs
             if isinstance(need.plan, MaterialPlan) or pan_ways(need)
         ),
+        stairs=stairs_tables(takeoff.stairs, visit.system),
         tiles=tile_sheets(takeoff, catalogue, system=visit.system, style=style),
         boards=board_plans(takeoff.needs),
     )

@@ -102,7 +102,32 @@ def tiled_parts(
     record = visit_record(surface.space.visit)
     parts = _tiled(take_off(record, catalogue))
     own = [part for part in parts if part.surface_id == str(surface.uid)]
-    return own, catalogue, record.ordering
+    return _each_once(own), catalogue, record.ordering
+
+
+def _each_once(parts: list[LayerUse]) -> list[LayerUse]:
+    """Return the parts with those of a flight that are alike shown once.
+
+    Treads and risers keep one set-out together, so alike ones need one drawing.
+    """
+    alike: dict[object, list[LayerUse]] = {}
+    for at, part in enumerate(parts):
+        left, low = (min(point[axis] for point in part.outline) for axis in (0, 1))
+        moved = tuple((x - left, y - low) for x, y in part.outline)
+        is_step = part.region and not part.region_id
+        shown = tuple(edge.kind == "exposed" for edge in part.edges)
+        key = (moved, part.material, shown) if is_step else at
+        alike.setdefault(key, []).append(part)
+    return [
+        replace(
+            held[0],
+            place=_("%(place)s and %(count)d alike")
+            % {"place": held[0].place, "count": len(held) - 1},
+        )
+        if len(held) > 1
+        else held[0]
+        for held in alike.values()
+    ]
 
 
 def _tiled(takeoff: Takeoff) -> list[LayerUse]:

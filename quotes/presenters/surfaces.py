@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from quotes.models import Space, Surface, Visit
 from quotes.presenters.drawings import Drawn, drawn_as_typed
 from quotes.presenters.inputs import Group, Input, InputMaker
+from quotes.presenters.stairs import stairs_group
 from quotes.presenters.words import CORNERS, EDGES, OPENINGS, REGIONS
 
 BOX = ("left", "bottom", "width", "height")
@@ -61,16 +62,17 @@ def surface_sheet(
 ) -> SurfaceSheet:
     """Return the page of a surface with what was typed, and the drawing of it."""
     make = InputMaker(values, wrong, sentence)
+    build_ups = build_up_choices(space.visit)
     others = [
         (str(other.uid), other.name)
         for other in space.surfaces.all()
         if surface is None or other.pk != surface.pk
     ]
     return SurfaceSheet(
-        sizes=_sizes(make, others),
+        sizes=(*_sizes(make, others), stairs_group(make, build_ups)),
         edges=tuple(_edge(make, place, others) for place in range(MOST_SIDES)),
         openings=tuple(_openings(make, values)),
-        regions=tuple(_regions(make, values, build_up_choices(space.visit))),
+        regions=tuple(_regions(make, values, build_ups)),
         drain=_drain(make),
         edges_open=any(
             values.get(f"edge_{place}", "wall") not in ("", "wall")
@@ -93,7 +95,7 @@ def _boxed_sizes(make: InputMaker) -> tuple[Group, ...]:
         make("cut_height", _("Cut, height")),
     )
     return (
-        Group(shapes="rectangle l u", fields=(make("width", _("Width")),)),
+        Group(shapes="rectangle l u stairs", fields=(make("width", _("Width")),)),
         Group(shapes="rectangle l u wall_of", fields=(make("height", _("Height")),)),
         Group(
             shapes="quadrilateral",

@@ -24,6 +24,7 @@ SHAPES = (
     ("run", _("a run of sides")),
     ("polygon", _("corner by corner")),
     ("wall_of", _("a wall of a floor measured here")),
+    ("stairs", _("a flight of stairs")),
 )
 EDGES = (
     ("wall", _("meets a wall")),
@@ -48,6 +49,10 @@ REGIONS = (
     ("border", _("border")),
     ("panel", _("panel")),
     ("niche_back", _("niche back")),
+)
+LAID_FIRST = (
+    ("tread", _("the tread: riser tiles stand on it")),
+    ("riser", _("the riser: its tiles run down behind the tread")),
 )
 CORNERS = (
     ("upper_right", _("upper right")),

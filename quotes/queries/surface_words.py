@@ -20,8 +20,20 @@ SIZES = {
     "u": ("width", "height", "cut_left", "cut_width", "cut_height"),
     "quadrilateral": ("diagonal", "second_diagonal"),
     "wall_of": ("height",),
+    "stairs": (
+        "width",
+        "going",
+        "bottom",
+        "landing",
+        "tile",
+        "bed",
+        "riser",
+        "nosing",
+        "limit",
+    ),
 }
 LISTED = {
+    "stairs": ("rises",),
     "quadrilateral": tuple(f"side_{place}" for place in range(4)),
     "run": ("run",),
     "polygon": ("points",),
@@ -38,7 +50,7 @@ def surface_entry(posted: Posted) -> Plain:
     """Return what was posted as a surface of the visit file."""
     entry: Plain = {
         "name": posted.get("name", "").strip(),
-        "role": posted.get("role", "wall"),
+        "role": _role(posted),
         "measured_to": posted.get("measured_to", "framing"),
         "exposure": posted.get("exposure", "dry"),
         "use": posted.get("use", ""),
@@ -59,6 +71,12 @@ def surface_entry(posted: Posted) -> Plain:
         if value:
             entry[name] = value
     return entry
+
+
+def _role(posted: Posted) -> str:
+    """Return what the surface is: a flight of stairs is steps, whatever stood there."""
+    is_flight = posted.get("shape") == "stairs"
+    return "steps" if is_flight else posted.get("role", "wall")
 
 
 def _count(posted: Posted) -> int | str:
@@ -107,7 +125,15 @@ def _shape(posted: Posted) -> Plain:
         shape["floor"] = posted.get("floor", "")
         side = _text(posted, "floor_side")
         shape["side"] = int(side) - 1 if side.isascii() and side.isdigit() else 0
+    if kind == "stairs":
+        shape |= _given(posted, {"laid": "laid", "riser_build_up": "riser_build_up"})
+        shape["rises"] = rises_of(_text(posted, "rises"))
     return shape
+
+
+def rises_of(text: str) -> list[str]:
+    """Return the rises of a flight as typed, one by one."""
+    return [one.strip() for one in re.split(r"[,;\n]", text) if one.strip()]
 
 
 def _run(text: str) -> tuple[list[str], list[str]]:
@@ -280,6 +306,12 @@ def _shape_values(shape: Mapping[str, Any]) -> dict[str, Any]:
         return {"points": "\n".join(f"{x}; {y}" for x, y in shape["points"])}
     if kind == "wall_of":
         return {"floor": shape["floor"], "floor_side": shape["side"] + 1}
+    if kind == "stairs":
+        names = ("laid", "riser_build_up")
+        return {
+            **{name: shape.get(name, "") for name in names},
+            "rises": ", ".join(str(rise) for rise in shape.get("rises", [])),
+        }
     return {}
 
 
@@ -314,6 +346,7 @@ _PATHS = (
     (re.compile(r"shape\.sides\[(\d+)\]"), "side_{0}"),
     (re.compile(r"shape\.points.*"), "points"),
     (re.compile(r"shape\.corners.*"), "run"),
+    (re.compile(r"shape\.rises.*"), "rises"),
     (re.compile(r"shape\.floor"), "floor"),
     (re.compile(r"shape\.(\w+)"), "{0}"),
     (re.compile(r"openings\[(\d+)\]\.(\w+)"), "opening_{0}_{1}"),
@@ -329,7 +362,12 @@ _PATHS = (
 )
 
 
-_OF_LISTED = {"run": "run", "polygon": "points", "quadrilateral": "side_0"}
+_OF_LISTED = {
+    "run": "run",
+    "stairs": "rises",
+    "polygon": "points",
+    "quadrilateral": "side_0",
+}
 
 
 def field_of_path(path: str, *, shape: str = "rectangle") -> str:

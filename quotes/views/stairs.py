@@ -9,11 +9,11 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from materials.core.errors import Refusal
-from materials.core.lengths import Length
 from materials.views.access import show_refusal
-from quotes.core.stairs import LIMIT_SOURCE, Flight, Stairs, set_out_stairs
+from quotes.core.stairs import LIMIT_SOURCE, Flight, set_out_stairs
 from quotes.forms.stairs import StairsForm, lengths_of
 from quotes.forms.visits import home_system
+from quotes.presenters.stairs import step_rows
 
 
 @require_safe
@@ -31,7 +31,7 @@ def stairs(request: HttpRequest) -> HttpResponseBase:
             show_refusal(form, refusal)
     context = {
         "form": form,
-        "rows": _rows(found, system) if found else (),
+        "rows": step_rows(found, system) if found else (),
         "found": found,
         "difference": found.difference.text(system) if found else "",
         "plain": found.plain_difference.text(system) if found else "",
@@ -40,16 +40,3 @@ def stairs(request: HttpRequest) -> HttpResponseBase:
     }
     status = 422 if request.GET and found is None else 200
     return render(request, "quotes/stairs.html", context, status=status)
-
-
-def _rows(found: Stairs, system: str) -> list[tuple[str, ...]]:
-    def text(length: Length | None) -> str:
-        return "–" if length is None else length.text(system)
-
-    return [
-        (
-            str(step.number), text(step.rough), text(step.plain), text(step.bed),
-            text(step.finished), text(step.riser_piece), text(step.tread_piece),
-        )
-        for step in found.steps
-    ]  # fmt: skip

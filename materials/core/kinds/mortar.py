@@ -92,13 +92,10 @@ def need(
     Raises: OutOfRange when neither a notch nor a coverage nor a thickness is known.
     """
     use = str(material.facts.get("use", "adhesive"))
-    notch = settings.get("notch")
-    if isinstance(notch, Notch):
-        net, steps = _by_notch(material, extents, settings, notch)
-    elif use in ("bed", "leveller") or _volume_known(material, extents, settings):
+    if use in ("bed", "leveller") and not isinstance(settings.get("notch"), Notch):
         net, steps = _by_volume(material, extents, settings)
     else:
-        net, steps = _by_coverage(material, extents)
+        net, steps = _spread(material, extents, settings)
     share = chosen_number("loss", settings, material.facts)
     quantity, loss, loss_steps = with_loss(net, share, "kg")
     return Need(
@@ -108,8 +105,35 @@ def need(
         loss=loss,
         working=(area_step(extents, system_of(settings)), *steps, *loss_steps),
         places=places_of(extents),
-        notes=_bed_notes(material, settings),
+        notes=(
+            *_bed_notes(material, settings),
+            *_filled_notes(material, extents, settings),
+        ),
     )
+
+
+def _spread(
+    material: MaterialFacts, extents: Sequence[Extent], settings: Mapping[str, object]
+) -> tuple[Fraction, list[Step]]:
+    """Return what a bed spread to one thickness takes, and what is filled by volume.
+
+    The bed of a tread is filled to its height, whatever blade combs it.
+    """
+    filled = [extent for extent in extents if extent.volume is not None]
+    even = [extent for extent in extents if extent.volume is None]
+    net = Fraction(0)
+    steps: list[Step] = []
+    notch = settings.get("notch")
+    if even and isinstance(notch, Notch):
+        net, steps = _by_notch(material, even, settings, notch)
+    elif even and _volume_known(material, even, settings):
+        filled = [*extents]
+    elif even or not filled:
+        net, steps = _by_coverage(material, even)
+    if filled:
+        more, told = _by_volume(material, filled, settings)
+        net, steps = net + more, [*steps, *told]
+    return net, steps
 
 
 def _volume_known(
@@ -248,6 +272,33 @@ def _bed_notes(
             f"{shown}.",
         )
     return ()
+
+
+def _filled_notes(
+    material: MaterialFacts, extents: Sequence[Extent], settings: Mapping[str, object]
+) -> tuple[str, ...]:
+    """Say where an adhesive fills more height, or less, than its sheet allows."""
+    if str(material.facts.get("use", "adhesive")) != "adhesive":
+        return ()
+    least = length_in(material.facts, "thickness_min")
+    most = length_in(material.facts, "thickness_max")
+    system = system_of(settings)
+    notes = []
+    for extent in extents:
+        if not extent.volume:
+            continue
+        thick = extent.volume / extent.area.sq_m  # mm
+        if most and thick > most.in_mm:
+            limit = f"goes up to {most.text(system)}"
+        elif least and thick < least.in_mm:
+            limit = f"wants a bed of at least {least.text(system)}"
+        else:
+            continue
+        shown = decimal_text(half_up(thick, Fraction(1, 100)), places=2)
+        notes.append(
+            f"{extent.place}: {material.name} {limit}; this bed is {shown} mm."
+        )
+    return tuple(notes)
 
 
 KIND = Kind(

@@ -42,6 +42,17 @@ GOOD: list[dict[str, Any]] = [
     {"kind": "polygon", "points": [["0", "0"], ["3000", "0"], ["0", "-2000"]]},
     {"kind": "quadrilateral", "sides": ["3", "4", "3", "4"], "diagonal": "5"},
     {"kind": "wall_of", "floor": "floor", "side": 2, "height": "2400"},
+    {
+        "kind": "stairs",
+        "rises": ["180", "178"],
+        "width": "1000",
+        "going": "280",
+        "bottom": "0",
+        "landing": "0",
+        "tile": "10",
+        "bed": "5",
+        "riser": "14",
+    },
 ]
 
 

@@ -131,3 +131,26 @@ def test_a_bed_above_what_the_sheet_allows_is_said() -> None:
     )
 
     assert "up to 30\u00a0mm" in found.notes[0]
+
+
+def test_what_is_filled_by_volume_is_bought_so_beside_what_is_combed() -> None:
+    """2 m² combed to 5 mm are 10 l; a tread of 8 l is filled: 18 l at 0.8 l/kg."""
+    adhesive = a_mortar(use="adhesive", litres_per_kg=Fraction("0.8"))
+    settings = {"notch": SQUARE_10, "blade_angle": "90", "loss": Fraction(0)}
+
+    found = need(adhesive, [a_floor(), a_floor(volume=Fraction(8))], settings)
+
+    assert found.quantity == Fraction("22.5")
+
+
+def test_a_fill_thicker_or_thinner_than_the_sheet_allows_is_said() -> None:
+    """40 l and 2 l on 2 m² are 20 and 1 mm."""
+    adhesive = a_mortar(use="adhesive", thickness_min=mm(3), thickness_max=mm(15))
+    extents = [a_floor(volume=Fraction(litres)) for litres in (40, 20, 2)]
+
+    found = need(adhesive, extents, {"system": "metric"})
+
+    assert [note.partition(": ")[2] for note in found.notes] == [
+        "Adhesive goes up to 15\xa0mm; this bed is 20 mm.",
+        "Adhesive wants a bed of at least 3\xa0mm; this bed is 1 mm.",
+    ]
