@@ -25,6 +25,7 @@ from quotes.core.buildup import (
 )
 from quotes.core.errors import WrongSurface
 from quotes.core.geometry import check_ring
+from quotes.core.joint_rules import PUBLISHED, JointRules
 from quotes.core.neighbours import Meeting
 from quotes.core.surfaces import Outline
 from quotes.core.visit import Surface
@@ -56,6 +57,7 @@ class Standing:
     catalogue: Mapping[str, MaterialFacts]
     build_ups: Mapping[str, BuildUp]
     system: str
+    rules: JointRules = PUBLISHED["us"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

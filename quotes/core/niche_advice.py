@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from materials.core.lengths import INCH, MM
+from materials.core.lengths import INCH, MM, Length
 from materials.core.need import MaterialFacts
 from quotes.core.geometry import TickRing
+from quotes.core.joint_rules import NICHE_REACH
 from quotes.core.layout.counting import count
 from quotes.core.layout.lines import Edge, Row, best_shift
 from quotes.core.layout.records import Rules, Surface, Tally
@@ -19,9 +20,6 @@ from quotes.core.layout.search import rough_size
 from quotes.core.set_out_choices import part_surface
 from quotes.core.taken import LayerUse
 from quotes.core.through import straight_rows
-
-REACH = 40 * MM
-"""How far an opening is moved at most: less than a stud's thickness."""
 
 WORTH = {"metric": 5 * MM, "imperial": INCH // 4}
 """A cut must grow by so much before anybody is asked to move an opening."""
@@ -49,9 +47,16 @@ class Advice:
 
 
 def niche_advice(
-    part: LayerUse, tally: Tally, material: MaterialFacts, *, system: str
+    part: LayerUse,
+    tally: Tally,
+    material: MaterialFacts,
+    *,
+    system: str,
+    reach: Length = NICHE_REACH,
 ) -> tuple[Advice, ...]:
     """Return the openings of a set-out part that would do better a little aside.
+
+    None is moved further than `reach`; a reach of nought asks for nothing.
 
     Shape: none for patterns that do not run in straight rows along the walls.
     """
@@ -62,7 +67,7 @@ def niche_advice(
     found = []
     for at, hole in enumerate(surface.holes):
         if len(hole) == 4 and _is_upright(hole):
-            advice = _advice(surface, at, tally, rows, system)
+            advice = _advice(surface, at, tally, rows, (system, reach.ticks))
             found += [advice] if advice else []
     return tuple(found)
 
@@ -72,8 +77,13 @@ def _is_upright(ring: TickRing) -> bool:
 
 
 def _advice(
-    surface: Surface, at: int, tally: Tally, rows: tuple[Row, Row], system: str
+    surface: Surface,
+    at: int,
+    tally: Tally,
+    rows: tuple[Row, Row],
+    limits: tuple[str, int],
 ) -> Advice | None:
+    system, reach = limits
     hole = surface.holes[at]
     ends = [(min(c[axis] for c in hole), max(c[axis] for c in hole)) for axis in (0, 1)]
     moves, cuts, then = [0, 0], [0, 0], [0, 0]
@@ -86,7 +96,7 @@ def _advice(
             rows[axis],
             ends[axis],
             line,
-            reach=_room(surface, at, axis),
+            reach=_room(surface, at, axis, reach),
             grain=STEP[system],
         )
         if cut - cuts[axis] >= WORTH[system]:
@@ -103,17 +113,17 @@ def _advice(
     )  # fmt: skip
 
 
-def _room(surface: Surface, at: int, axis: int) -> tuple[int, int]:
+def _room(surface: Surface, at: int, axis: int, reach: int) -> tuple[int, int]:
     """Return how far down and up an axis an opening can move and stay clear."""
     hole, other = surface.holes[at], 1 - axis
     low, high = min(c[axis] for c in hole), max(c[axis] for c in hole)
     across = min(c[other] for c in hole), max(c[other] for c in hole)
-    least, most = -REACH, REACH
+    least, most = -reach, reach
     for ring in (surface.outer, *(h for n, h in enumerate(surface.holes) if n != at)):
         for first, second in zip(ring, (*ring[1:], ring[0]), strict=True):
-            if max(first[other], second[other]) < across[0] - REACH:
+            if max(first[other], second[other]) < across[0] - reach:
                 continue
-            if min(first[other], second[other]) > across[1] + REACH:
+            if min(first[other], second[other]) > across[1] + reach:
                 continue
             for corner in (first, second):
                 if corner[axis] >= high:

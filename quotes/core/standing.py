@@ -106,6 +106,7 @@ def _placed_in(
                 catalogue=catalogue,
                 build_ups=visit.build_ups,
                 system=visit.system,
+                rules=visit.rules,
             ),
             meetings={
                 edge: meeting

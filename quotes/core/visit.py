@@ -22,6 +22,7 @@ from quotes.core.choices import (
     Rates,
     Terms,
 )
+from quotes.core.joint_rules import PUBLISHED, JointRules
 from quotes.core.layout.orders import ASSUMED, Ordering
 from quotes.core.typed import Typed
 
@@ -298,5 +299,6 @@ class Visit:
     allowances: tuple[Allowance, ...] = ()
     rates: Rates | None = None
     ordering: Ordering = ASSUMED
+    rules: JointRules = PUBLISHED["us"]
     terms: Terms = field(default_factory=Terms)
     price_list: PriceList | None = None

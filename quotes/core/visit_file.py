@@ -25,6 +25,7 @@ from quotes.core.offer_file import (
     read_terms,
 )
 from quotes.core.pricelist_file import read_price_list
+from quotes.core.rules_file import read_rules
 from quotes.core.surface_file import read_surface
 from quotes.core.visit import Client, RepeatException, Site, Space, Visit
 
@@ -90,7 +91,7 @@ def read_visit(data: Mapping[str, object]) -> Visit:
     node.only(
         "format", "version", "unit", "id", "title", "currency", "measured_on",
         "client", "site", "spaces", "build_ups", "labour", "hand_lines", "overrules",
-        "allowances", "rates", "ordering", "terms", "price_list",
+        "allowances", "rates", "ordering", "rules", "terms", "price_list",
     )  # fmt: skip
     visit = Visit(
         id=node.name_text("id", most=80),
@@ -108,6 +109,7 @@ def read_visit(data: Mapping[str, object]) -> Visit:
         allowances=read_allowances(node),
         rates=read_rates(node),
         ordering=read_ordering(node),
+        rules=read_rules(node),
         terms=read_terms(node),
         price_list=read_price_list(node),
     )

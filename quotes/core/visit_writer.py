@@ -15,6 +15,7 @@ from quotes.core.buildup import BuildUp, Layer
 from quotes.core.choices import Rates, Terms
 from quotes.core.layout.orders import ASSUMED, Ordering
 from quotes.core.pricelist_writer import exact_money, number, price_list_document
+from quotes.core.rules_file import rules_document
 from quotes.core.surface_writer import surface_document
 from quotes.core.typed import Typed
 from quotes.core.visit import Client, Site, Space, Visit
@@ -40,7 +41,11 @@ def written_visit(visit: Visit) -> Document:
         **_filled(_measured(visit)),
         "rates": _rates(visit.rates) if visit.rates else "stored",
         **_filled(
-            {"ordering": _ordering(visit.ordering), "terms": _terms(visit.terms)}
+            {
+                "ordering": _ordering(visit.ordering),
+                "rules": rules_document(visit.rules),
+                "terms": _terms(visit.terms),
+            }
         ),
         "price_list": (
             price_list_document(visit.price_list) if visit.price_list else "stored"

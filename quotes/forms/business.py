@@ -11,7 +11,7 @@ from django import forms
 from django.conf import settings
 from django.utils.translation import gettext_lazy as _
 
-from materials.forms.values import NumberInput, ShareInput, WholeInput
+from materials.forms.values import LengthInput, NumberInput, ShareInput, WholeInput
 from materials.models import Business
 from quotes.models import Rates
 
@@ -52,6 +52,13 @@ CURRENCIES = tuple(settings.CURRENCIES)
 IN_FEET = {"US", "LR"}
 ON_LETTER = {"US", "CA", "MX", "PH", "CL", "CO", "CR", "GT", "PA", "PR", "VE"}
 TAX_NAMES = {"US": "Sales tax", "CA": "GST", "AU": "GST", "NZ": "GST", "IN": "GST"}
+
+
+RULES = (
+    "rule_of", "rule_source", "rule_most_offset", "rule_least_joint", "rule_inside",
+    "rule_outside", "rule_niche_reach",
+)  # fmt: skip
+"""Each is a field of the visit file's rules, with “rule_” before it."""
 
 
 class BusinessForm(forms.Form):
@@ -157,6 +164,39 @@ class BusinessForm(forms.Form):
     broken_whole = ShareInput(
         label=_("Whole tiles that break"), initial="0.5", required=False
     )
+    rule_of = forms.ChoiceField(
+        label=_("Rules for joints"),
+        required=False,
+        choices=[
+            ("", _("as usual in the country")),
+            ("us", _("United States: ANSI A108.02, TCNA EJ171")),
+            ("uk", _("United Kingdom: BS 5385-3 for movement joints")),
+            ("eu", _("Central Europe: DIN 18352, DIN 18157")),
+        ],
+        help_text=_("quotes and set-outs are checked against them"),
+    )
+    rule_source = forms.CharField(
+        label=_("Your own figures come from"),
+        max_length=120,
+        required=False,
+        help_text=_("whose rule it is; below only what differs"),
+    )
+    rule_most_offset = forms.CharField(
+        label=_("Long tile is offset by at most"),
+        max_length=20,
+        required=False,
+        help_text=_("a share of its length, such as 1/2"),
+    )
+    rule_least_joint = LengthInput(label=_("Narrowest joint"), required=False)
+    rule_inside = LengthInput(label=_("Movement joints inside, every"), required=False)
+    rule_outside = LengthInput(
+        label=_("Outdoors and on heated floors, every"), required=False
+    )
+    rule_niche_reach = LengthInput(
+        label=_("A niche may move before framing by"),
+        required=False,
+        help_text=_("40 mm (1 9/16 in) where left empty; 0 asks for nothing"),
+    )
     minimum_charge = AmountInput(label=_("Least charge for a visit"), required=False)
     deposit = ShareInput(label=_("Deposit"), initial="25")
     holds_days = WholeInput(
@@ -184,6 +224,7 @@ class BusinessForm(forms.Form):
                         "productive_hours", "hours_per_day")),
         (_("Ordering tile"), ("order_certainty", "saved_of_eight", "broken_cut",
                               "broken_whole")),
+        (_("Rules for joints and niches"), RULES),
         (_("The price"), ("method", "materials_rate", "labour_rate", "other_rate",
                           "contingency", "minimum_charge", "deposit", "holds_days",
                           "payment_days", "exclusions", "terms")),

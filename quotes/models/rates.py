@@ -54,6 +54,11 @@ class Rates(models.Model):
     saved_of_eight = models.PositiveSmallIntegerField(default=ASSUMED.habits.saved)
     broken_cut = RateField(default=usual_breakage_cut)
     broken_whole = RateField(default=usual_breakage_whole)
+    rules = models.JSONField(
+        default=dict,
+        blank=True,
+        help_text=_("which rules for joints hold, as the visit file names them"),
+    )
     minimum_charge = MoneyField(null=True, blank=True)
     round_to = MoneyField(null=True, blank=True)
     deposit = RateField(default=0)

@@ -35,6 +35,7 @@ from quotes.presenters.cut_drawings import (
     stock_words,
     surface_panels_svg,
 )
+from quotes.presenters.niches import niche_sentences
 from quotes.presenters.plans import pan_drawing
 from quotes.presenters.set_outs import TileSheet, tile_sheets
 from quotes.presenters.stairs import StairsTable, stairs_tables
@@ -88,6 +89,7 @@ class CutListSheet:
     materials: tuple[CutMaterial, ...] = ()
     tiles: tuple[TileSheet, ...] = ()
     stairs: tuple[StairsTable, ...] = ()
+    niches: tuple[str, ...] = ()
     refused: str = ""
     boards: tuple[MaterialPlan, ...] = ()
 
@@ -111,6 +113,7 @@ def cut_list_sheet(
             for need in takeoff.needs
             if isinstance(need.plan, MaterialPlan) or pan_ways(need)
         ),
+        niches=niche_sentences(visit, takeoff, catalogue),
         stairs=stairs_tables(takeoff.stairs, visit.system),
         tiles=tile_sheets(takeoff, catalogue, system=visit.system, style=style),
         boards=board_plans(takeoff.needs),

@@ -14,8 +14,8 @@ from materials.core.errors import Refusal
 from materials.core.lengths import Length
 from materials.core.need import MaterialFacts
 from materials.models import Business
+from quotes.core.joint_rules import NICHE_REACH
 from quotes.core.layout.drawing import set_out_drawings
-from quotes.core.layout.orders import Ordering
 from quotes.core.layout.setout import (
     FEWEST_CUTS,
     LEAST_TILE,
@@ -23,12 +23,15 @@ from quotes.core.layout.setout import (
     SYMMETRICAL,
     Proposal,
 )
-from quotes.core.niche_advice import Advice, niche_advice
+from quotes.core.niche_advice import niche_advice
 from quotes.core.set_out_choices import Choices, choices_of
 from quotes.core.taken import LayerUse, Takeoff
 from quotes.core.takeoff import take_off
 from quotes.core.through import Through, set_out_through
+from quotes.core.tile_rules import RULE_CODES
+from quotes.core.visit import Visit as VisitRecord
 from quotes.models import Space, Surface
+from quotes.presenters.niches import advice_words
 from quotes.presenters.set_outs import drawn_set_out
 from quotes.queries.estimating import catalogue_of, visit_record
 
@@ -80,29 +83,53 @@ class ChoiceSheet:
 
     parts: tuple[PartChoices, ...] = ()
     through: tuple[ThroughRow, ...] = ()
+    checks: tuple[str, ...] = ()
     refused: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Page:
-    """In which system lengths are said, and in which money."""
+    """In which system lengths are said, in which money, how far a niche may move."""
 
     system: str
     code: str
+    reach: Length = NICHE_REACH
 
 
-def tiled_parts(
-    surface: Surface,
-) -> tuple[list[LayerUse], dict[str, MaterialFacts], Ordering]:
-    """Return the tiled parts of a stored surface, the goods of today, how to order.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tiled:
+    """The tiled parts of a stored surface, the goods of today, its visit, its checks.
+
+    `checks` say where bond, joint and length of a part break the rules that hold.
+    """
+
+    parts: tuple[LayerUse, ...]
+    catalogue: dict[str, MaterialFacts]
+    visit: VisitRecord
+    checks: tuple[str, ...]
+
+
+def tiled_parts(surface: Surface) -> Tiled:
+    """Return what can be set out on a stored surface.
 
     Raises: Refusal where the visit cannot be taken off.
     """
     catalogue = catalogue_of(timezone.localdate())
     record = visit_record(surface.space.visit)
-    parts = _tiled(take_off(record, catalogue))
-    own = [part for part in parts if part.surface_id == str(surface.uid)]
-    return _each_once(own), catalogue, record.ordering
+    takeoff = take_off(record, catalogue)
+    own = [part for part in _tiled(takeoff) if part.surface_id == str(surface.uid)]
+    whole = f"{surface.space.name}, {surface.name}"
+    places = {whole, *(part.place for part in own)}
+    return Tiled(
+        parts=tuple(_each_once(own)),
+        catalogue=catalogue,
+        visit=record,
+        checks=tuple(
+            caution.sentence
+            for caution in takeoff.cautions
+            if caution.code in RULE_CODES and caution.place in places
+        ),
+    )
 
 
 def _each_once(parts: list[LayerUse]) -> list[LayerUse]:
@@ -159,12 +186,19 @@ def choice_sheet(surface: Surface) -> ChoiceSheet:
         code=Business.objects.values_list("currency", flat=True).get(pk=1),
     )
     try:
-        parts, catalogue, ordering = tiled_parts(surface)
+        tiled = tiled_parts(surface)
+        catalogue, page = (
+            tiled.catalogue,
+            replace(page, reach=tiled.visit.rules.niche_reach),
+        )
         found = [
             choices_of(
-                part, catalogue[part.material], system=page.system, ordering=ordering
+                part,
+                catalogue[part.material],
+                system=page.system,
+                ordering=tiled.visit.ordering,
             )
-            for part in parts
+            for part in tiled.parts
         ]
         through = through_of(surface.space)
     except Refusal as refusal:
@@ -174,6 +208,7 @@ def choice_sheet(surface: Surface) -> ChoiceSheet:
         for uid, version in surface.space.surfaces.values_list("uid", "version")
     }
     return ChoiceSheet(
+        checks=tiled.checks,
         through=tuple(
             _through(one, catalogue, page, versions)
             for one in through
@@ -215,33 +250,10 @@ def _advice(choices: Choices, material: MaterialFacts, page: _Page) -> tuple[str
     tally = (standing or list(choices.proposals))[0].tallies[0]
     return tuple(
         advice_words(one, page.system)
-        for one in niche_advice(choices.part, tally, material, system=page.system)
+        for one in niche_advice(
+            choices.part, tally, material, system=page.system, reach=page.reach
+        )
     )
-
-
-def advice_words(advice: Advice, system: str) -> str:
-    """Return an advice as a sentence a setter can act on."""
-
-    def size(ticks: int) -> str:
-        return Length(ticks).text(system)
-
-    moves = []
-    if advice.right:
-        way = _("to the right") if advice.right > 0 else _("to the left")
-        moves.append(f"{size(abs(advice.right))} {way}")
-    if advice.up:
-        way = _("up") if advice.up > 0 else _("down")
-        moves.append(f"{size(abs(advice.up))} {way}")
-    return _(
-        "Before framing: move the opening of %(width)s × %(height)s that stands "
-        "%(left)s from the left and %(bottom)s up by %(move)s; the narrowest strip "
-        "beside it is then %(then)s instead of %(now)s."
-    ) % {
-        "width": size(advice.width), "height": size(advice.height),
-        "left": size(advice.left), "bottom": size(advice.bottom),
-        "move": _(" and ").join(moves),
-        "then": size(advice.cut_then), "now": size(advice.cut),
-    }  # fmt: skip
 
 
 def _through_words(one: Through) -> str:

@@ -20,6 +20,7 @@ from quotes.core.board_problems import board_plans, board_problems
 from quotes.core.choices import Overrule, OwnOutput, Rates
 from quotes.core.document import Party, Quote
 from quotes.core.estimate import Estimate, estimate, priced_takeoff
+from quotes.core.joint_rules import usual_in
 from quotes.core.offering import Heading, quote_of
 from quotes.core.takeoff import take_off
 from quotes.core.visit import Visit as VisitRecord
@@ -76,9 +77,9 @@ def taxed_classes(business: Business) -> tuple[str, ...]:
 def stored_file(visit: Visit) -> dict[str, Any]:
     """Return the visit as a file; terms it does not set are the business's.
 
-    So is how sure its tile is ordered.
+    So are how sure its tile is ordered, and which rules for joints hold.
     """
-    currency = Business.objects.values_list("currency", flat=True).get(pk=1)
+    currency, country = Business.objects.values_list("currency", "country").get(pk=1)
     plain = visit_file(visit, currency=currency)
     row = StoredRates.objects.filter(pk=1).first()
     if row is not None:
@@ -89,6 +90,7 @@ def stored_file(visit: Visit) -> dict[str, Any]:
             "broken_cut": decimal_text(row.broken_cut, places=6),
             "broken_whole": decimal_text(row.broken_whole, places=6),
         }
+        plain["rules"] = {"of": usual_in(country), **row.rules}
     return plain
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from fractions import Fraction
 from pathlib import Path
@@ -17,11 +17,14 @@ from django.utils.translation import gettext as _
 from moneyed import Money
 
 from materials.core import amounts
+from materials.core.errors import Refusal
 from materials.models import Business, Person
 from materials.services import audit, once
 from materials.services.pricelist import saved
 from materials.services.starter import take_price_list
+from quotes.core.file_node import FileRules, Node
 from quotes.core.layout.orders import ASSUMED
+from quotes.core.rules_file import read_rules
 from quotes.models import BuildUp, Rates
 
 STARTER = Path(settings.BASE_DIR) / "materials" / "starter"
@@ -71,6 +74,7 @@ class RatesEntry:
     saved_of_eight: int = ASSUMED.habits.saved
     broken_cut: Fraction = ASSUMED.habits.broken_a_cut
     broken_whole: Fraction = ASSUMED.habits.broken_a_whole
+    rules: Mapping[str, str] = field(default_factory=dict)
     minimum_charge: Money | None = None
     deposit: Fraction = Fraction(0)
     holds_days: int = 30
@@ -120,6 +124,7 @@ def set_up_business(
     row = Rates.objects.filter(pk=1).first() or Rates(pk=1)
     for name in RatesEntry.__dataclass_fields__:
         setattr(row, name, getattr(rates, name))
+    _check_rules(rates.rules, entry)
     saved(row)
     if fresh:
         with translation.override(entry.language):
@@ -127,6 +132,18 @@ def set_up_business(
     audit(action="set up business", subject="business", person=person)
     claim.settle(1)
     return business
+
+
+def _check_rules(rules: Mapping[str, str], entry: BusinessEntry) -> None:
+    """Let the core read the rules for joints, and refuse what it refuses."""
+    plain = FileRules(system=entry.system, currency=entry.currency)
+    try:
+        read_rules(Node.of({"rules": rules}, "", plain))
+    except Refusal as refusal:
+        field = f"rule_{refusal.field.rpartition('.')[2]}"
+        raise type(refusal)(
+            refusal.sentence.replace("rules.", ""), field=field
+        ) from refusal
 
 
 def take_starter(*, person: Person | None, system: str) -> None:

@@ -26,7 +26,7 @@ from materials.views.access import (
     show_refusal,
 )
 from materials.views.proof import ask_for_proof
-from quotes.forms.business import BusinessForm
+from quotes.forms.business import RULES, BusinessForm
 from quotes.models import Rates
 from quotes.services.business import (
     BusinessEntry,
@@ -112,6 +112,11 @@ def _rates(entry: dict[str, Any]) -> RatesEntry:
         hours_per_day=entry["hours_per_day"],
         minimum_charge=None if least is None else amounts.money(least, code),
         **{name: entry[name] for name in (*SHARES, *PLAIN)},
+        rules={
+            name.removeprefix("rule_"): entry[name].strip()
+            for name in RULES
+            if entry[name].strip()
+        },
         **{name: entry[name] for name in ORDERING if entry[name] is not None},
     )
 
@@ -131,6 +136,7 @@ def _first_values(row: Business | None) -> dict[str, Any]:
             else amounts.exact(known)
         )
         values |= {name: getattr(rates, name) for name in (*SHARES, *ORDERING, *PLAIN)}
+        values |= {f"rule_{name}": typed for name, typed in rates.rules.items()}
         values |= {
             "setter_wage": amounts.plain(rates.setter_wage),
             "helper_wage": amounts.plain(rates.helper_wage),

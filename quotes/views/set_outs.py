@@ -102,7 +102,7 @@ def _pick(request: HttpRequest, surface: Surface) -> None:
 
     Raises: Refusal for a part that is not there, or an origin that is no length.
     """
-    parts, _catalogue, _ordering = tiled_parts(surface)
+    parts = tiled_parts(surface).parts
     place = request.POST.get("layer", "")
     if place not in {str(at) for at in range(len(parts))}:
         raise Refusal(

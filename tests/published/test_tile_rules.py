@@ -7,14 +7,15 @@ from fractions import Fraction
 import pytest
 
 from materials.core.lengths import NOTHING, Length
-from quotes.core.tile_rules import (
+from quotes.core.joint_rules import (
     INSIDE,
     LEAST_BOND_JOINT,
     LONG_SIDE,
     MOST_OFFSET,
     OUTSIDE,
-    least_joint,
+    PUBLISHED,
 )
+from quotes.core.tile_rules import least_joint
 from tests.published.source_files import load
 
 JOINTS = load("ansi_a108_joints")
@@ -25,7 +26,8 @@ MOVEMENT = load("tcna_ej171")
 def test_the_joint_follows_the_variation_as_printed(case: dict[str, str]) -> None:
     text = case["variation"]
     variation = NOTHING if text == "0" else Length.inch(text)
-    assert least_joint(variation) == Length.inch(case["joint"])
+    found = least_joint(variation, PUBLISHED["us"], LONG_SIDE)
+    assert found == Length.inch(case["joint"])
 
 
 def test_offset_and_bond_joint_are_the_printed_ones() -> None:

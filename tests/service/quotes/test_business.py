@@ -8,10 +8,12 @@ from fractions import Fraction
 import pytest
 
 from materials.core import amounts
+from materials.core.lengths import Length
+from quotes.core.joint_rules import PUBLISHED
 from quotes.forms.business import countries, usual_of
 from quotes.models import Rates
-from quotes.queries.estimating import stored_rates
-from tests.service.office import ada, send, signed_in, text_of
+from quotes.queries.estimating import stored_rates, visit_record
+from tests.service.office import a_space, ada, faults, send, signed_in, text_of
 
 pytestmark = pytest.mark.django_db
 
@@ -135,3 +137,29 @@ def test_a_certainty_nobody_can_promise_is_refused_beside_its_field() -> None:
     send(signed_in(ada()), "business", **ENTRY, order_certainty="100", expect=422)
 
     assert not Rates.objects.exists()
+
+
+def test_rules_for_joints_follow_the_country_until_the_business_says_otherwise() -> (
+    None
+):
+    browser = signed_in(ada())
+    send(browser, "business", **ENTRY)
+    visit = a_space().visit
+    assert visit_record(visit).rules == PUBLISHED["uk"]
+
+    send(
+        browser, "business", **ENTRY, rule_of="eu", rule_source="Our handbook",
+        rule_inside="6 m", rule_niche_reach="25",
+    )  # fmt: skip
+
+    rules = visit_record(visit).rules
+    assert (rules.of, rules.movement_source.title) == ("eu", "Our handbook")
+    assert rules.niche_reach == Length.mm(25)
+    page = text_of(browser, "business")
+    assert shown(page, "rule_inside") == "6 m"
+
+
+def test_own_figures_without_a_name_are_refused_beside_the_name() -> None:
+    answer = send(signed_in(ada()), "business", expect=422, **ENTRY, rule_inside="6 m")
+
+    assert any("whose rule" in fault for fault in faults(answer))

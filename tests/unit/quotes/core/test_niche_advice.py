@@ -7,9 +7,10 @@ from typing import Any
 import pytest
 
 from materials.core.lengths import MM
+from quotes.core.joint_rules import NICHE_REACH
 from quotes.core.layout.counting import count
 from quotes.core.layout.records import Rules, SetOut
-from quotes.core.niche_advice import REACH, Advice, niche_advice
+from quotes.core.niche_advice import Advice, niche_advice
 from quotes.core.patterns import pattern_named
 from quotes.core.set_out_choices import part_surface
 from quotes.core.tile_counts import lattice_for
@@ -57,7 +58,7 @@ def test_a_niche_that_stands_on_joints_is_left_where_it_is(
 def test_no_niche_is_moved_further_than_a_stud_allows_or_through_a_wall() -> None:
     for left in range(320, 900, 20):
         for one in advised(left, 640):
-            assert max(abs(one.right), abs(one.up)) <= REACH
+            assert max(abs(one.right), abs(one.up)) <= NICHE_REACH.ticks
             assert one.cut_then - one.cut >= 5 * MM
     assert all(one.right > -10 * MM for one in advised(20, 600))
 
