@@ -65,7 +65,9 @@ def term_of(term: str, *, imperial: bool) -> Fraction | None:
         return None if value is None else value * INCH_NM
     if fits := FOOT_INCH_TERM.fullmatch(term):
         inches = value_of(fits[2])
-        return None if inches is None else (int(fits[1]) * 12 + inches) * INCH_NM
+        if inches is None or inches >= 12:
+            return None
+        return (int(fits[1]) * 12 + inches) * INCH_NM
     if fits := FOOT_TERM.fullmatch(term):
         value = value_of(fits[1])
         return None if value is None else value * 12 * INCH_NM

@@ -5,7 +5,7 @@ The language, in words:
     length    one term, or terms joined by +
     term      value with mm, cm or m
               value with an inch mark (″ " '' in inch inches)
-              value with a foot mark (′ ' ft foot feet), and then inches if it is whole
+              value with a foot mark (′ ' ft foot feet), and, if it is whole, inches below 12
               two bare numbers in an imperial business: whole feet, then inches below 12
               one bare number: inches or millimetres, the home unit of the business
     value     75   75.5   1/2   ½   75 1/2   75-1/2   75½
@@ -225,7 +225,13 @@ class _Reader:
             return Fraction(0)
         if not whole:
             self._refuse()
-        return self._inches()
+        inches = self._inches()
+        if inches >= 12 * INCH:
+            raise NotALength(
+                f"“{self.text[:40]}” has twelve inches or more after its feet; "
+                "read it again, or write the whole in inches."
+            )
+        return inches
 
     def _inches_after_bare_feet(self) -> Fraction:
         inches = self._inches()

@@ -216,7 +216,14 @@ class Reader {
     if (this.next().kind === "dash" && isNumber(this.next(1))) this.take();
     if (!isNumber(this.next())) return fraction(0);
     if (!whole) this.refuse();
-    return this.inches();
+    const inches = this.inches();
+    if (atLeast(inches, 12 * INCH)) {
+      throw new NotALength(
+        `${this.shown} has twelve inches or more after its feet; ` +
+          "read it again, or write the whole in inches.",
+      );
+    }
+    return inches;
   }
 
   inchesAfterBareFeet() {
