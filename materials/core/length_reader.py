@@ -5,7 +5,7 @@ The language, in words:
     length    one term, or terms joined by +
     term      value with mm, cm or m
               value with an inch mark (″ " '' in inch inches)
-              value with a foot mark (′ ' ft foot feet), and, if it is whole, inches below 12
+              value with a foot mark (′ ' ft foot feet), and if whole, inches < 12
               two bare numbers in an imperial business: whole feet, then inches below 12
               one bare number: inches or millimetres, the home unit of the business
     value     75   75.5   1/2   ½   75 1/2   75-1/2   75½

@@ -62,7 +62,11 @@ class Recess:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TileFacts:
-    """The tile a bed, grout or trim goes with: work size, thickness, joint."""
+    """The tile a bed, grout or trim goes with: work size, thickness, joint.
+
+    `share` is the part of the surface that is joint where several sizes are laid
+    together, nought where it follows from this one.
+    """
 
     length: Length
     width: Length
@@ -70,6 +74,7 @@ class TileFacts:
     joint: Length
     chip_length: Length = NOTHING
     chip_width: Length = NOTHING
+    share: Fraction = Fraction(0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,7 +17,7 @@ from quotes.core.faces import Moved, layer_face
 from quotes.core.flight_extents import step_extent
 from quotes.core.flights import is_flight
 from quotes.core.heights import level_volume
-from quotes.core.mixed_patterns import Mix, mix_of, others_of
+from quotes.core.mixed_patterns import Mix, joint_share_of, mix_of, others_of
 from quotes.core.regions import (
     CUT,
     REGION_EDGE,
@@ -115,7 +115,7 @@ def _extent(
         times=placed.times,
         exposure=surface.exposure,
         use=surface.use,
-        tile=tile_of(placed, build_up),
+        tile=_tile_laid(placed, part, build_up),
         recess=recess_of(placed),
     )
     extent = _with_openings(placed, moved, layer, extent) if is_main else extent
@@ -254,6 +254,16 @@ def tile_of(placed: Placed, build_up: BuildUp) -> TileFacts | None:
     # A product that is not in the list is refused later, with the layer's path.
     material = placed.standing.catalogue.get(layer.material)
     return None if material is None else facts_of(material, layer.settings)
+
+
+def _tile_laid(placed: Placed, part: RegionPart, build_up: BuildUp) -> TileFacts | None:
+    """Return the tile of a part, with the joint of all sizes that are laid with it."""
+    tile, layer = tile_of(placed, build_up), tile_layer(build_up)
+    if tile is None or layer is None:
+        return tile
+    path = _path(build_up, build_up.layers.index(layer))
+    mix = _mix(placed, layer, _pattern(placed, part, layer), path)
+    return replace(tile, share=joint_share_of(mix.lattice)) if mix else tile
 
 
 def recess_of(placed: Placed) -> Recess | None:

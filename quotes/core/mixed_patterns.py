@@ -164,6 +164,17 @@ def share_of(lattice: Lattice, rank: int) -> Fraction:
     return half_up(Fraction(faces * field / cell), Fraction(1, 1_000_000))
 
 
+def joint_share_of(lattice: Lattice) -> Fraction:
+    """Return the share of the surface that is joint: a repeat less all its faces.
+
+    Rounds: each face to a whole square tick; nothing else.
+    """
+    (a, b), (c, d) = lattice.u, lattice.v
+    cell = half_up(Fraction(abs(a * d - b * c)))
+    faces = sum(half_up(lattice.items[face.item].area) for face in lattice.faces)
+    return 1 - faces / cell
+
+
 def only_of(tally: Tally, rank: int) -> Tally:
     """Return a tally with the tiles of one product alone, the rest left blank."""
     lattice = tally.lattice

@@ -53,6 +53,23 @@ class Choices:
         item = summed([(one, 1) for one in proposal.plan.items])
         return ordered_item(item, self.ordering, times=self.part.times).needed
 
+    def needed_each(self, proposal: Proposal) -> tuple[tuple[str, int], ...]:
+        """Return each product with its tiles that are enough: one, or those of a mix.
+
+        Each is ordered by itself, as it is bought, so they may come to more than
+        `needed`.
+        """
+        mix = self.part.mix
+        if mix is None:
+            return ((self.part.material, self.needed(proposal)),)
+        return tuple(
+            (
+                product,
+                ordered_item(item, self.ordering, times=self.part.times).needed,
+            )
+            for product, item in zip(mix.products, proposal.plan.items, strict=True)
+        )
+
 
 def choices_of(
     part: LayerUse,

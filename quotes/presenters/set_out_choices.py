@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from django.utils import timezone
@@ -94,6 +95,7 @@ class _Page:
     system: str
     code: str
     reach: Length = NICHE_REACH
+    catalogue: Mapping[str, MaterialFacts] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,10 +189,8 @@ def choice_sheet(surface: Surface) -> ChoiceSheet:
     )
     try:
         tiled = tiled_parts(surface)
-        catalogue, page = (
-            tiled.catalogue,
-            replace(page, reach=tiled.visit.rules.niche_reach),
-        )
+        catalogue = tiled.catalogue
+        page = replace(page, reach=tiled.visit.rules.niche_reach, catalogue=catalogue)
         found = [
             choices_of(
                 part,
@@ -237,7 +237,7 @@ def _part(
         layer=place,
         tile=material.name,
         words=words,
-        rows=tuple(_row(choices, one, material, page) for one in choices.proposals),
+        rows=tuple(_row(choices, one, page) for one in choices.proposals),
         across=str(own[0]),
         up=str(own[1]),
         advice=_advice(choices, material, page),
@@ -305,9 +305,7 @@ def _through(
     )
 
 
-def _row(
-    choices: Choices, proposal: Proposal, material: MaterialFacts, page: _Page
-) -> ChoiceRow:
+def _row(choices: Choices, proposal: Proposal, page: _Page) -> ChoiceRow:
     words = {
         SYMMETRICAL: _("Symmetrical"),
         LEAST_TILE: _("Least tile"),
@@ -324,12 +322,7 @@ def _row(
         tiles=choices.needed(proposal),
         cuts=proposal.cuts,
         smallest=_("none") if smallest is None else Length(smallest).text(page.system),
-        cost=(
-            # The other sizes of a mixed pattern have prices of their own.
-            None
-            if choices.part.mix
-            else _cost(choices.needed(proposal), material, page.code)
-        ),
+        cost=_cost_of(choices, proposal, page),
         verdict=_verdict(proposal),
         chosen=proposal.aim == choices.chosen,
         svg=drawn_set_out(replace(drawn, surface=named), system=page.system),
@@ -347,6 +340,16 @@ def _verdict(proposal: Proposal) -> str:
         "tiles": plan.strict,
         "least": plan.lower_bound,
     }
+
+
+def _cost_of(choices: Choices, proposal: Proposal, page: _Page) -> Money | None:
+    """Return what all products of a set-out cost; None where one has no price."""
+    costs = [
+        _cost(tiles, page.catalogue[product], page.code)
+        for product, tiles in choices.needed_each(proposal)
+    ]
+    known = [cost for cost in costs if cost is not None]
+    return amounts.total(known, page.code) if len(known) == len(costs) else None
 
 
 def _cost(tiles: int, material: MaterialFacts, code: str) -> Money | None:

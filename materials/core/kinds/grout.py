@@ -39,13 +39,16 @@ MOST_KG_PER_M2 = Fraction(6)
 def joint_share(tile: TileFacts) -> Fraction:
     """Return the share of the surface that is joint, exactly.
 
-    Mosaic counts by its chip, not by the sheet the chips hang on.
+    Mosaic counts by its chip, not by the sheet the chips hang on; a pattern of several
+    sizes by all of them.
 
     >>> mm = Length.mm
     >>> tile = TileFacts(length=mm(297), width=mm(97), thickness=mm(8), joint=mm(3))
     >>> joint_share(tile)
     Fraction(397, 10000)
     """
+    if tile.share:
+        return tile.share
     length = (tile.chip_length or tile.length).ticks
     width = (tile.chip_width or tile.width).ticks
     joint = tile.joint.ticks
@@ -106,6 +109,10 @@ def _tile_of(extent: Extent, settings: Mapping[str, object]) -> TileFacts:
         )
     joint = chosen_length("joint", settings, {}, extent.tile.joint)
     tile = extent.tile
+    share = tile.share
+    if share and tile.joint and joint != tile.joint:
+        # A joint of another width widens or narrows all joints of the pattern alike.
+        share = min(share * joint.ticks / tile.joint.ticks, Fraction(1))
     return TileFacts(
         length=tile.length,
         width=tile.width,
@@ -113,6 +120,7 @@ def _tile_of(extent: Extent, settings: Mapping[str, object]) -> TileFacts:
         joint=joint,
         chip_length=tile.chip_length,
         chip_width=tile.chip_width,
+        share=share,
     )
 
 
@@ -129,11 +137,13 @@ def _step(
     b = (tile.chip_width or tile.width).text(system)
     joint = tile.joint.text(system)
     times = f" × {extent.times}" if extent.times > 1 else ""
+    how = f"1 − {a} × {b} ÷ (({a} + {joint}) × ({b} + {joint}))"
+    if tile.share:
+        how = f"joint in one repeat of the pattern, {joint} wide, ÷ the repeat"
     return Step(
         label=f"Joints, {extent.place}",
         formula=(
-            f"1 − {a} × {b} ÷ (({a} + {joint}) × ({b} + {joint})) "
-            f"= {figure(share, places=5)}; × {extent.area.text(system)} × "
+            f"{how} = {figure(share, places=5)}; × {extent.area.text(system)} × "
             f"{depth.text(system)} deep × {figure(density, 'kg/l')}{times}"
         ),
         result=figure(mass, "kg"),

@@ -14,7 +14,14 @@ from materials.core.need import Need
 from materials.core.pricelist import catalogue_on
 from quotes.core.layout.counting import count
 from quotes.core.layout.records import Rules, SetOut, rectangle
-from quotes.core.mixed_patterns import WrongMix, only_of, others_of, share_of
+from quotes.core.mixed_patterns import (
+    WrongMix,
+    joint_share_of,
+    only_of,
+    others_of,
+    share_of,
+)
+from quotes.core.set_out_choices import choices_of
 from quotes.core.takeoff import take_off
 from quotes.core.tile_counts import TilePlan
 from quotes.core.visit import Visit
@@ -151,6 +158,39 @@ def test_an_area_holds_one_field_of_a_lone_product_and_its_share_of_a_mixed_one(
     assert share_of(mixed, 1) == Fraction(1, 10)
 
 
+def test_the_joint_of_a_mix_is_that_of_its_repeat() -> None:
+    """Hopscotch: 300² + 150² less 297² + 147², of 112,500 mm²; a hand's sum.
+
+    Octagon 200: 2(√2 − 1) × 200². Its centre is 203 ÷ √2 = 143.543 from the dot's: less
+    100 and the joint of 3 the dot is 40.543 to a side, 81.0853 across, in 203².
+    """
+    hopscotch = built("hopscotch", "3", length=297, small=147)
+    dot = built("octagon_dot", "3", across=200)
+
+    assert joint_share_of(hopscotch) == Fraction(2682, 112_500)
+    by_hand = 1 - (Fraction("33137.085") + Fraction("81.0853") ** 2) / 203**2
+    assert abs(joint_share_of(dot) - by_hand) < Fraction(1, 1_000_000)
+
+
+def test_grout_of_a_mix_is_counted_from_all_its_joints() -> None:
+    """7.2 m² × 2682/112,500 × 8 mm deep × 1.6 kg/l; the large tile alone is less."""
+    pattern = {"name": "hopscotch", "with": ["S"]}
+    document = written_visit(visit_of(pattern, "L"))
+    document["build_ups"]["f"]["layers"].append({"role": "grout", "material": "GR"})
+    document["price_list"]["materials"].append(
+        {"code": "GR", "name": "Grout", "kind": "grout",
+         "facts": {"density": "1.6", "loss": "0"}, "packs": []}
+    )  # fmt: skip
+
+    grout = taken(read_visit(document))["GR"]
+
+    exact = Fraction("7.2") * Fraction(2682, 112_500) * 8 * Fraction("1.6")
+    assert grout.quantity == exact
+    alone = Fraction("7.2") * (1 - Fraction(297, 300) ** 2) * 8 * Fraction("1.6")
+    assert grout.quantity > alone * Fraction("1.19")
+    assert "repeat of the pattern" in grout.working[0].formula
+
+
 def test_one_product_alone_stays_a_first_guess() -> None:
     found = needs({"name": "hopscotch"}, "L")
 
@@ -193,3 +233,19 @@ def test_the_other_products_are_written_back_and_kept_by_a_chosen_set_out() -> N
 
     assert others_of({"with": ["S"]}) == ("S",)
     assert set(again) == {"L", "S"}
+
+
+def test_each_product_of_a_set_out_to_choose_is_counted_by_itself() -> None:
+    visit = visit_of({"name": "hopscotch", "with": ["S"]}, "L")
+    assert visit.price_list is not None
+    catalogue = catalogue_on(visit.price_list, date(2026, 5, 1))
+    (part,) = take_off(visit, catalogue).layers
+    found = choices_of(part, catalogue["L"], system="metric")
+    assert found is not None
+
+    needed = taken(visit)
+    (one,) = [row for row in found.proposals if row.aim == found.chosen]
+
+    assert dict(found.needed_each(one)) == {
+        code: int(needed[code].quantity) for code in ("L", "S")
+    }
