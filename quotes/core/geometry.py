@@ -294,6 +294,24 @@ def area_in_all(shapes: Shapes) -> Number:
     return float(shapely.area(shapes).sum())
 
 
+def lines_within(
+    lines: Sequence[Floats], outer: TickRing, holes: Sequence[TickRing]
+) -> tuple[tuple[TickPoint, ...], ...]:
+    """Return what of open lines lies inside a surface and outside its holes.
+
+    Rounds: corners to the nearest tick.
+    """
+    inside = shapely.Polygon(outer, holes)
+    found: list[tuple[TickPoint, ...]] = []
+    for line in lines:
+        cut = shapely.intersection(shapely.LineString(line), inside)
+        for part in shapely.get_parts(cut):
+            if part.geom_type == "LineString":
+                corners = np.rint(shapely.get_coordinates(part)).astype(np.int64)
+                found.append(tuple((x, y) for x, y in corners.tolist()))
+    return tuple(found)
+
+
 def largest_overlap(
     shapes: Shapes, pairs: Sequence[tuple[int, int]], moves: Sequence[Point]
 ) -> Number:

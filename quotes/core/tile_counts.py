@@ -31,7 +31,7 @@ from quotes.core.layout.reuse import (
     plan_without_reuse,
 )
 from quotes.core.layout.setout import AIMS, SYMMETRICAL, tallies_for
-from quotes.core.layout.sheets import SheetCount, sheets_needed
+from quotes.core.layout.sheets import Sheet, SheetCount, sheets_needed
 from quotes.core.layout.task import Task
 from quotes.core.mixed_patterns import Mix, only_of
 from quotes.core.mosaic_counts import (
@@ -107,6 +107,7 @@ class TilePlan:
     attainable: Fraction | None = None
     """The share of a tile's length that can always be kept as the smallest cut."""
     sheets: SheetCount | None = None
+    sheet: Sheet | None = None
     by_piece: bool = False
     ordering: Ordering = ASSUMED
 
@@ -237,6 +238,7 @@ def _mosaic(
         plan=plan_without_reuse(tallies),
         rules=Rules(),
         sheets=sheets_needed(tallies, sheet),
+        sheet=sheet,
     )
 
 

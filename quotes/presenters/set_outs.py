@@ -23,6 +23,7 @@ from quotes.core.layout.drawing import (
 from quotes.core.layout.orders import ASSUMED, Ordering, OrderLine
 from quotes.core.layout.records import Rules, Tally
 from quotes.core.layout.reuse import cut_plan
+from quotes.core.layout.sheet_lines import sheet_lines
 from quotes.core.takeoff import Takeoff
 from quotes.core.tile_counts import TilePlan
 from quotes.core.tile_orders import ledger_of, pooled
@@ -195,6 +196,8 @@ def _places(
     for at, (tally, drawing) in enumerate(zip(plan.tallies, drawn, strict=True)):
         named = replace(drawing.surface, name=f"{name}-{at}")
         drawing = replace(drawing, surface=named)
+        if plan.sheet is not None:
+            drawing = replace(drawing, sheets=sheet_lines(tally, plan.sheet))
         times = plan.times[at]
         rows.append(
             PlaceRow(

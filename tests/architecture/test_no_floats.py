@@ -19,6 +19,7 @@ KERNELS: dict[str, str] = {
     "quotes/core/layout/grid.py": "turned lattices in arrays for the other kernels",
     "quotes/core/layout/placing.py": "where tiles lie; whole ticks leave it",
     "quotes/core/layout/promise.py": "what many origins promise; it only ranks them",
+    "quotes/core/layout/sheet_lines.py": "where sheets meet; whole ticks leave it",
     "quotes/core/layout/sheets.py": "chips by column and row; counts leave it",
     "quotes/core/layout/sparse.py": "rows through the lattice; counts leave it",
 }

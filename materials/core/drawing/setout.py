@@ -11,7 +11,13 @@ from dataclasses import dataclass
 
 from materials.core.drawing.chains import Measure, dimension_rows, draw_rows, fit
 from materials.core.drawing.dimensions import SIDES
-from materials.core.drawing.lettering import RAISED, SVG, length_words, words
+from materials.core.drawing.lettering import (
+    RAISED,
+    SVG,
+    length_words,
+    width_of,
+    words,
+)
 from materials.core.drawing.pen import (
     CUT,
     HATCHES,
@@ -68,6 +74,8 @@ class SetOutDrawing:
     pieces: tuple[Piece, ...]
     chalk: tuple[tuple[Place, Place], ...] = ()
     sizes: tuple[Size, ...] = ()
+    sheets: tuple[tuple[Place, ...], ...] = ()
+    """Lines along which the sheets of a mosaic meet."""
 
 
 def draw_set_out(set_out: SetOutDrawing, frame: Frame) -> str:
@@ -87,14 +95,17 @@ def draw_set_out(set_out: SetOutDrawing, frame: Frame) -> str:
         sizes = [_measure(size, frame) for size in set_out.sizes if size.side == side]
         rows[side][:0] = [[size] for size in sizes]
     laid = fit(surface.outline, rows, frame)
+    lower = _lower(surface.note, laid.size[0], frame)
     sheet = Sheet(
         name=surface.name,
-        size=laid.size,
+        size=(laid.size[0], laid.size[1] + lower),
         sentence=surface.sentence,
         style=frame.style,
     )
     sheet.polygon(laid.scale.ring(surface.outline), "of")
     _draw_pieces(sheet, laid.scale, set_out.pieces)
+    # Heavier than the joints between chips, lighter than the outline.
+    sheet.path([laid.scale.ring(line) for line in set_out.sheets], "e")
     for hole in surface.holes:
         draw_crossed(sheet, laid.scale.ring(hole.outline))
     draw_edges(sheet, laid.scale.ring(surface.outline), surface.edges)
@@ -104,9 +115,19 @@ def draw_set_out(set_out: SetOutDrawing, frame: Frame) -> str:
     foot = laid.size[0] - 14_00, laid.size[1] - 14_00
     draw_scale_bar(sheet, laid.scale, foot, frame.system)
     if surface.note:
-        at = 14_00, laid.size[1] - 12_00
+        at = 14_00, laid.size[1] - 12_00 + lower
         sheet.text(at, words(surface.note), anchor="start")
     return sheet.svg()
+
+
+BAR_ROOM = 140_00
+"""What the scale bar takes of the foot of a drawing, its word and some air with it."""
+
+
+def _lower(note: str, wide: int, frame: Frame) -> int:
+    """Return how far below the scale bar a note stands that has no room beside it."""
+    needed = 14_00 + width_of(words(note), frame.style.letter) + BAR_ROOM
+    return 2 * frame.style.letter if note and needed > wide else 0
 
 
 def pieces_sentence(pieces: tuple[Piece, ...]) -> str:

@@ -101,12 +101,12 @@ def chip_numbers(tally: Tally) -> tuple[Ints, Ints]:
     middles = _middles(tally, grid, places)
     across, up = tally.lattice.pitch
     row = np.rint(middles[:, 1] / up).astype(np.int64)
-    shift = np.where(row % 2 == 1, _half_step(tally), 0)
+    shift = np.where(row % 2 == 1, half_step(tally), 0)
     column = np.rint((middles[:, 0] - shift) / across).astype(np.int64)
     return column, row
 
 
-def _half_step(tally: Tally) -> float:
+def half_step(tally: Tally) -> float:
     """Return how far along the second row of chips stands."""
     lattice = tally.lattice
     if len(lattice.faces) > 1:

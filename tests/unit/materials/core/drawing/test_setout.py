@@ -103,3 +103,31 @@ def test_the_number_of_an_l_shaped_piece_stands_in_the_piece() -> None:
     assert 0 < across < 600
     assert 0 < up < 600
     assert across < 90 or up < 90
+
+
+def test_sheets_of_a_mosaic_meet_in_lines_heavier_than_its_joints() -> None:
+    lines = (((750 * MM, 0), (750 * MM, 600 * MM)),)
+
+    with_lines = draw_set_out(replace(SET_OUT, sheets=lines), FRAME)
+
+    plain = draw_set_out(SET_OUT, FRAME)
+    assert with_lines.count('class="e"') == plain.count('class="e"') + 1
+
+
+def height_of(text: str) -> int:
+    found = re.search(r'viewBox="0 0 [0-9.]+ ([0-9]+)', text)
+    assert found is not None
+    return int(found[1])
+
+
+def noted(note: str) -> str:
+    surface = replace(SET_OUT.surface, note=note)
+    return draw_set_out(replace(SET_OUT, surface=surface), FRAME)
+
+
+def test_a_note_with_no_room_beside_the_scale_bar_stands_below_it() -> None:
+    plain, short = draw_set_out(SET_OUT, FRAME), noted("Scale 1 : 10")
+    long = noted("Scale 1 : 10. 4321 whole tiles are not drawn, cut ones are all there")
+
+    assert height_of(short) == height_of(plain)
+    assert height_of(long) > height_of(plain)
