@@ -63,6 +63,7 @@ def within(seconds: Fraction) -> Budget:
         rounds=1_500,
         nodes=5_000,
         blocks=1 << 60,
+        seams=2_000_000,
         milliseconds_left=lambda: (end - time.process_time_ns()) // 1_000_000,
     )
 

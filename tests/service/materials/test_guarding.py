@@ -22,6 +22,7 @@ from tests.service.jobs.whole_business import a_whole_business
 SAID = "is kept as it was written"
 UNGUARDED = {
     "materials_outgoing": "what is owed: each try is written into it",
+    "materials_boardsearch": "a plan that anybody can search for again",
     "materials_audithead": "counts on with the trail, and is compared with it",
     "materials_person": "roles and sign-ins change",
     "materials_person_groups": "of Django, not used",
