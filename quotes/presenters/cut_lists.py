@@ -36,7 +36,7 @@ from quotes.presenters.cut_drawings import (
     surface_panels_svg,
 )
 from quotes.presenters.niches import niche_sentences
-from quotes.presenters.plans import pan_drawing
+from quotes.presenters.plans import pan_drawing, rack_notes
 from quotes.presenters.set_outs import TileSheet, tile_sheets
 from quotes.presenters.stairs import StairsTable, stairs_tables
 
@@ -220,7 +220,7 @@ def _material(
             )
             for at, surface in enumerate(plan.surfaces)
         ),
-        notes=(*need.cautions, *_rack_notes(plan)),
+        notes=(*need.cautions, *rack_notes(plan)),
     )
 
 
@@ -233,17 +233,6 @@ def _stock_name(plan: MaterialPlan, at: int, system: str) -> str:
     width, height = Length(size.width).text(system), Length(size.height).text(system)
     kept = width if plan.form == LENGTH else f"{width} × {height}"
     return ", ".join(part for part in (named, kept, size.words) if part)
-
-
-def _rack_notes(plan: MaterialPlan) -> tuple[str, ...]:
-    if plan.form not in (SHEET, LENGTH) or not plan.taken:
-        return ()
-    return (
-        _(
-            "Pieces of the rack belong to whoever takes them first: take them into the "
-            "job before you rely on them."
-        ),
-    )
 
 
 def _seen(plan: MaterialPlan) -> str:

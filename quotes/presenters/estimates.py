@@ -22,7 +22,7 @@ from quotes.core.document import Line, Option, Overruled, Stage, TaxLine, Totals
 from quotes.core.estimate import Estimate
 from quotes.core.pricing import margin_of
 from quotes.models import Visit
-from quotes.presenters.plans import plan_svg
+from quotes.presenters.plans import plan_svg, rack_notes
 from quotes.queries.estimating import catalogue_of, priced_without_unused
 
 CLASS_WORDS = {
@@ -179,6 +179,8 @@ def _proof(need: Need) -> str:
     said = [need.plan.verdict] if isinstance(need.plan, MaterialPlan) else []
     if need.bound not in ("", *said):
         said.append(need.bound)
+    if isinstance(need.plan, MaterialPlan):
+        said += rack_notes(need.plan)
     return " ".join(said)
 
 

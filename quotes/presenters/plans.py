@@ -11,7 +11,7 @@ from materials.core.cutting.pan_records import PanPiece, Way
 from materials.core.drawing.pan import Drain, Fall, Height, PanDrawing, draw_pan
 from materials.core.drawing.records import Frame
 from materials.core.drawing.style import SCREEN, Style
-from materials.core.plans.records import MaterialPlan
+from materials.core.plans.records import LENGTH, SHEET, MaterialPlan
 from materials.presenters import money_words, percent_words
 from quotes.presenters.cut_drawings import stock_svg
 
@@ -109,3 +109,18 @@ def _heights(
         if height.where == "corner" and length is not None and at in there:
             found.append(Height(at=kept[there.index(at)], height=length))
     return tuple(found)
+
+
+def rack_notes(plan: MaterialPlan) -> tuple[str, ...]:
+    """Return what to mind where a plan counts on the rack: nothing there is reserved.
+
+    Two visits may count on one piece; it is the job's once it is taken into the job.
+    """
+    if plan.form not in (SHEET, LENGTH) or not plan.taken:
+        return ()
+    return (
+        _(
+            "Pieces of the rack belong to whoever takes them first: take them into the "
+            "job before you rely on them."
+        ),
+    )

@@ -192,6 +192,8 @@ def test_pieces_of_the_rack_are_used_up_where_the_rules_say_so() -> None:
     assert "from the rack" in text
     assert "belong to whoever takes them first" in text
     assert "31.00" not in text
+    bought = text_of(signed_in(ben()), "buy", visit.uid)
+    assert "belong to whoever takes them first" in bought
     set_rack_rules(use="leave", value=Fraction(0), stale_days=365, person=ada())
     left = text_of(signed_in(ben()), "cut-list", visit.uid)
     assert "3 sheets; 2 cannot be enough." in left
