@@ -88,15 +88,7 @@ def _shape_alone(
     entry: dict[str, Any], plain: dict[str, Any], refusal: Refusal
 ) -> Drawn:
     """Return the bare shape with the sentence of what is refused."""
-    bare = {
-        name: value
-        for name, value in entry.items()
-        if name in ("id", "name", "role", "shape", "openings", "measured_to", "edges")
-    }
-    bare["edges"] = [
-        edge if isinstance(edge, str) else edge["kind"]
-        for edge in entry.get("edges", [])
-    ]
+    bare = _without_layers(entry)
     others = [
         row
         for space in plain["spaces"]
@@ -120,6 +112,25 @@ def _shape_alone(
         return Drawn(refused=sentence_on_page(shape_refusal))
     drawn = _drawn(found, "imperial" if plain["unit"] == "in" else "metric")
     return Drawn(svg=drawn.svg, words=drawn.words, refused=sentence_on_page(refusal))
+
+
+def _without_layers(entry: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a surface as typed, without what its build-ups are named for."""
+    bare: dict[str, Any] = {
+        name: value
+        for name, value in entry.items()
+        if name in ("id", "name", "role", "shape", "openings", "measured_to", "edges")
+    }
+    bare["shape"] = {
+        name: value
+        for name, value in entry["shape"].items()
+        if name != "riser_build_up"
+    }
+    bare["edges"] = [
+        edge if isinstance(edge, str) else edge["kind"]
+        for edge in entry.get("edges", [])
+    ]
+    return bare
 
 
 def _drawn(found: MeasuredSurface, system: str) -> Drawn:

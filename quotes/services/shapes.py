@@ -60,6 +60,7 @@ def _bare(surface: Surface) -> Surface:
     return replace(
         surface,
         build_up="",
+        shape=replace(surface.shape, riser_build_up=""),
         edges=tuple(replace(edge, meets="") for edge in surface.edges),
         openings=tuple(replace(row, lining="") for row in surface.openings),
         regions=tuple(replace(row, build_up="") for row in surface.regions),

@@ -22,7 +22,7 @@ from jobs.models import Job
 from materials.core.lengths import Length
 from materials.models import Material, Offcut
 from materials.services.rack import RackEntry, add_offcut, set_rack_rules, write_off
-from quotes.models import Visit
+from quotes.models import Rates, Visit
 from quotes.presenters.cut_drawings import letter_of
 from quotes.services.visit_files import take_visit_file
 from tests.service.jobs.booked import a_job
@@ -55,6 +55,17 @@ def page(browser: Browser, visit: Visit, name: str = "cut-list") -> Any:
     answer = browser.get(reverse(name, args=[visit.uid]))
     assert answer.status_code == 200
     return answer
+
+
+def test_the_setter_reads_where_an_opening_had_better_stand() -> None:
+    visit = a_shower()
+
+    assert (
+        "Before framing: move the opening of"
+        in page(signed_in(ben()), visit).content.decode()
+    )
+    Rates.objects.update(rules={"niche_reach": "0"})
+    assert "Before framing" not in page(signed_in(ben()), visit).content.decode()
 
 
 def test_boards_band_membrane_and_trim_are_listed_with_their_proof() -> None:

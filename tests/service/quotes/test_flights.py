@@ -50,6 +50,7 @@ def kept(**shape: Any) -> Visit:
     notch = {"kind": "square", "width": "10", "depth": "10"}
     build_up["layers"][0]["notch"] = notch
     build_up["layers"][1]["pattern"] = {"name": "stack"}
+    document["build_ups"]["risers"] = {**build_up, "name": "Risers"}
     document["overrules"] = document["labour"] = []
     return take_visit_file(data=document, person=ada(), key=new_key())
 
@@ -99,7 +100,7 @@ def test_a_set_out_picked_for_one_tread_holds_for_the_flight() -> None:
 
 
 def test_a_flight_goes_out_as_a_file_and_comes_in_again() -> None:
-    visit = kept(limit="12", laid="riser")
+    visit = kept(limit="12", laid="riser", riser_build_up="risers")
 
     answer = signed_in(ada()).get(reverse("visit-file", args=[visit.uid]))
 
@@ -123,3 +124,22 @@ def test_the_command_prices_a_flight(tmp_path: Any, capsys: Any) -> None:
     said = capsys.readouterr().out
     assert "Tile a step" in said or "step" in said
     assert "uneven stairs" in said
+
+
+def test_a_flight_is_drawn_while_its_layers_cannot_be_computed_yet() -> None:
+    """The risers' adhesive says neither notch nor coverage; the shape is drawn."""
+    visit = kept()
+    flight = Surface.objects.get(space__visit=visit, name="Stairs")
+    thick = visit.build_ups.get(key="risers")
+    thick.layers[0] = {"role": "bed", "material": "AD-FLEX"}
+    thick.save()
+    shape = {**flight.facts["shape"], "shape": "stairs", "rises": "180, 180, 180"}
+
+    answer = signed_in(ben()).post(
+        reverse("draw-surface", args=[flight.space.uid]),
+        {**shape, "name": "Stairs", "build_up": "risers", "riser_build_up": "risers"},
+    )
+
+    page = answer.content.decode()
+    assert "<svg" in page
+    assert "needs a notch" in page
