@@ -13,12 +13,12 @@ import uuid
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
-from fractions import Fraction
 from typing import Any
 
 from django.db import models
 
 from jobs.core.numbering import DocumentNumber
+from jobs.management.bulk import next_key, write_rows
 from jobs.models import (
     BudgetLine,
     Invoice,
@@ -30,14 +30,15 @@ from jobs.models import (
     Usage,
 )
 from materials.core import amounts
-from materials.core.amounts import from_units
+from materials.core.amounts import UNITS_PER_WHOLE
+from materials.fields import QuantityField
 from materials.models import Person, Supplier
 from quotes.core.document import canonical
 from quotes.models import Acceptance, Client, Quote, Revision, Site, Visit
 
 PURCHASES, LINES, USES = 5, 5, 25
 """So many purchases a job, lines a purchase, entries of use a job: 50 lines a job."""
-AT_ONCE = 250
+AT_ONCE = 500
 FIRST_DAY = date(2018, 1, 8)
 """From when invented prices hold; jobs begin on the day of the last number."""
 NAMES = ("Aldous", "Birk", "Corrie", "Dunmore", "Esk", "Farrow", "Gale", "Hask")
@@ -103,7 +104,7 @@ def copy_of(row: models.Model, **changes: Any) -> Any:
     values = {
         one.attname: getattr(row, one.attname)
         for one in row._meta.concrete_fields
-        if not one.primary_key
+        if not (one.primary_key or one.generated)
     }
     if "uid" in values:
         values["uid"] = uuid.uuid4()
@@ -227,89 +228,89 @@ def _revision(like: Pattern, quote: Quote, on: date) -> Revision:
     )
 
 
-def _budgets(like: Pattern, jobs: Sequence[Job]) -> dict[int, list[BudgetLine]]:
-    """Store the budget lines of jobs; return each job's lines that are goods."""
-    rows = [
-        copy_of(line, job_id=job.pk, finished=False)
-        for job in jobs
-        for line in like.lines
-    ]
-    BudgetLine.objects.bulk_create(rows, batch_size=500)
-    goods: dict[int, list[BudgetLine]] = {}
-    for row in rows:
-        if row.cost_class == "materials":
-            goods.setdefault(row.job_id, []).append(row)
+def _budgets(
+    like: Pattern, jobs: Sequence[Job]
+) -> dict[int, list[tuple[int, BudgetLine]]]:
+    """Store the budget lines of jobs; return each job's goods, by their keys."""
+    first, each = next_key(BudgetLine), len(jobs)
+    goods: dict[int, list[tuple[int, BudgetLine]]] = {job.pk: [] for job in jobs}
+    for line in like.lines:
+        keys = range(first, first + each)
+        rows = [(key, job.pk) for key, job in zip(keys, jobs, strict=True)]
+        write_rows(copy_of(line, finished=False), ("id", "job_id"), rows)
+        first += each
+        if line.cost_class == "materials":
+            for key, job in rows:
+                goods[job].append((key, line))
     return goods
 
 
 def _bought(
     like: Pattern,
     jobs: Sequence[Job],
-    goods: dict[int, list[BudgetLine]],
+    goods: dict[int, list[tuple[int, BudgetLine]]],
     chance: random.Random,
 ) -> None:
-    purchases = [
-        Purchase(
-            job=job,
-            supplier=chance.choice(like.suppliers),
-            reference=f"receipt {place + 1}",
-            bought_on=job.booked_on,
-            received_on=job.booked_on,
-            made_by=like.person,
-        )
-        for job in jobs
-        for place in range(PURCHASES)
-    ]
-    Purchase.objects.bulk_create(purchases)
-    zero = amounts.zero(like.job.currency)
-    PurchaseLine.objects.bulk_create(
+    first = next_key(Purchase)
+    made = [(job, place) for job in jobs for place in range(PURCHASES)]
+    write_rows(
+        Purchase(made_by=like.person),
+        ("id", "uid", "job_id", "supplier_id", "reference", "bought_on", "received_on"),
         (
-            _line(purchase, chance.choice(goods[purchase.job_id]), zero, chance)
-            for purchase in purchases
-            for _ in range(LINES)
+            (first + at, drawn(chance), job.pk, chance.choice(like.suppliers).pk,
+             f"receipt {place + 1}", job.booked_on, job.booked_on)
+            for at, (job, place) in enumerate(made)
         ),
-        batch_size=500,
-    )
+    )  # fmt: skip
+    bought = [
+        (first + at, *chance.choice(goods[job.pk]))
+        for at, (job, _place) in enumerate(made)
+        for _ in range(LINES)
+    ]
+    zero = amounts.zero(like.job.currency)
+    write_rows(
+        PurchaseLine(price_each=zero, net=zero, tax_cost=zero),
+        ("id", "purchase_id", "budget_line_id", "material_id", "text", "packs",
+         "quantity", "price_each", "net"),
+        (
+            (key, purchase, budget, line.material_id, line.text[:200],
+             *_packs(chance))
+            for key, (purchase, budget, line) in enumerate(
+                bought, next_key(PurchaseLine)
+            )
+        ),
+    )  # fmt: skip
 
 
-def _line(
-    purchase: Purchase, line: BudgetLine, zero: Any, chance: random.Random
-) -> PurchaseLine:
+def _packs(chance: random.Random) -> tuple[int, int, int, int]:
+    """Return invented packs, what they hold, the price of one and of all, as stored."""
     packs, cents = chance.randrange(1, 6), chance.randrange(200, 9_000)
-    each = from_units(cents * 100, zero.currency.code)
-    return PurchaseLine(
-        purchase=purchase,
-        budget_line=line,
-        material_id=line.material_id,
-        text=line.text[:200],
-        packs=packs,
-        quantity=Fraction(packs),
-        price_each=each,
-        net=amounts.extend(each, Fraction(packs)),
-        tax_cost=zero,
-    )
+    each = cents * UNITS_PER_WHOLE // 100
+    return packs, packs * QuantityField.per_whole, each, packs * each
 
 
 def _used(
     like: Pattern,
     jobs: Sequence[Job],
-    goods: dict[int, list[BudgetLine]],
+    goods: dict[int, list[tuple[int, BudgetLine]]],
     chance: random.Random,
 ) -> None:
-    Usage.objects.bulk_create(
+    made = [job for job in jobs for _ in range(USES)]
+    write_rows(
+        Usage(made_by=like.person),
+        ("id", "uid", "job_id", "budget_line_id", "noted_on", "quantity"),
         (
-            Usage(
-                job=job,
-                budget_line=chance.choice(goods[job.pk]),
-                noted_on=job.booked_on,
-                quantity=Fraction(chance.randrange(1, 400), 100),
-                made_by=like.person,
-            )
-            for job in jobs
-            for _ in range(USES)
+            (key, drawn(chance), job.pk, chance.choice(goods[job.pk])[0],
+             job.booked_on,
+             chance.randrange(1, 400) * QuantityField.per_whole // 100)
+            for key, job in enumerate(made, next_key(Usage))
         ),
-        batch_size=500,
-    )
+    )  # fmt: skip
+
+
+def drawn(chance: random.Random) -> uuid.UUID:
+    """Return an id drawn by the seed, as everything invented is."""
+    return uuid.UUID(int=chance.getrandbits(128), version=4)
 
 
 def _billed(like: Pattern, jobs: Sequence[Job], counts: Counts) -> None:

@@ -93,16 +93,15 @@ def row_digests(
     model = model_of(table)
     by_column = {field.column: field for field in model._meta.concrete_fields}
     fields = [by_column[name] for name in columns]
-    rows = model._default_manager.order_by("pk").values_list(
-        "pk", *(field.attname for field in fields)
-    )
+    named = {f"column_{place}": _read(field) for place, field in enumerate(fields)}
+    rows = model._default_manager.order_by("pk").annotate(**named)
+    rows = rows.values_list("pk", *named)
     found = {}
     batches = [None] if pks is None else _batches(pks)
     for batch in batches:
         some = rows if batch is None else rows.filter(pk__in=batch)
         for pk, *values in some.iterator(chunk_size=BATCH):
-            texts = [_plain(*pair) for pair in zip(fields, values, strict=True)]
-            found[pk] = digest_of(texts)
+            found[pk] = digest_of([_plain(value) for value in values])
     return found
 
 
@@ -111,12 +110,20 @@ def _batches(pks: Sequence[int]) -> Iterator[list[int]]:
         yield list(pks[start : start + BATCH])
 
 
-def _plain(field: models.Field[Any, Any], value: Any) -> Any:
-    """Return a stored value in a form that is the same on both databases."""
-    if value is None:
-        return None
+def _read(field: models.Field[Any, Any]) -> models.Expression | models.F:
+    """Return how a column is read: an exact value as the whole number it is stored as.
+
+    Made a Fraction or Money first it would say the same, ten times slower.
+    """
     if isinstance(field, ExactField):
-        return field.to_units(value)
+        return models.ExpressionWrapper(
+            models.F(field.attname), output_field=models.BigIntegerField()
+        )
+    return models.F(field.attname)
+
+
+def _plain(value: Any) -> Any:
+    """Return a stored value in a form that is the same on both databases."""
     if isinstance(value, datetime):
         return value.astimezone(UTC).isoformat(timespec="microseconds")
     return value
