@@ -74,7 +74,7 @@ def _models() -> Iterator[type[models.Model]]:
 def _copied(model: type[models.Model], target: psycopg.Connection[Any]) -> int:
     """Copy a table, and set its counter of keys past the last; return its rows."""
     table = model._meta.db_table
-    fields = list(model._meta.concrete_fields)
+    fields = [one for one in model._meta.concrete_fields if not one.generated]
     columns = [str(field.column) for field in fields]
     booleans = {
         place

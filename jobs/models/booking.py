@@ -53,6 +53,12 @@ class Job(models.Model):
         """Newest first."""
 
         ordering = ["-pk"]
+        indexes = [
+            # The table itself is in this order, but its rows are long: pages far down
+            # a list pass over keys here.
+            models.Index(fields=["-id"], name="job_newest"),
+            models.Index(fields=["state", "-id"], name="job_by_state"),
+        ]
         constraints = [
             amount_check("cost"),
             amount_check("net"),

@@ -29,7 +29,7 @@ GUARDS = (
         table="jobs_invoice",
         name="issued",
         when="OLD.state <> 'draft'",
-        free=("state", "paid", "credited"),
+        free=("state", "paid", "credited", "open_due_on"),
         once=("pdf_id",),
         never=("NEW.state = 'draft'",),
     ),

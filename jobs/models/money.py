@@ -41,6 +41,13 @@ class Series(models.Model):
         return f"{self.kind} {self.year}: {self.last}"
 
 
+def is_open() -> Q:
+    """Return when an invoice is open: money is to come, or to go back as too much."""
+    waiting = Q(state__in=["issued", "part_settled"])
+    too_much = Q(due__lt=models.F("paid") + models.F("credited"))
+    return (waiting | too_much) & ~Q(kind="credit") & ~Q(state="draft")
+
+
 class Invoice(models.Model):
     """An invoice or credit note; frozen whole once it is issued.
 
@@ -92,6 +99,14 @@ class Invoice(models.Model):
     credited = MoneyField()
     issued_on = models.DateField(null=True, blank=True)
     due_on = models.DateField(null=True, blank=True)
+    open_due_on = models.GeneratedField(
+        expression=models.Case(
+            models.When(is_open(), then=models.F("due_on")), default=None
+        ),
+        output_field=models.DateField(null=True),
+        db_persist=True,
+        help_text=_("when it is due while it is not even: the database says so"),
+    )
     issued_at = models.DateTimeField(null=True, blank=True)
     issued_by = models.ForeignKey(
         "materials.Person", models.PROTECT, null=True, blank=True, related_name="+"
@@ -108,6 +123,11 @@ class Invoice(models.Model):
         """Newest first; numbered exactly when issued; credits name their invoice."""
 
         ordering = ["-pk"]
+        indexes = [
+            models.Index(fields=["-id"], name="invoice_newest"),
+            models.Index(fields=["state", "-id"], name="invoice_by_state"),
+            models.Index(fields=["open_due_on", "id"], name="invoice_still_open"),
+        ]
         constraints = [
             models.CheckConstraint(
                 condition=Q(

@@ -15,8 +15,7 @@ from jobs.core.bills import Credited, Earlier
 from jobs.core.invoicing import negative
 from jobs.core.statement import days_overdue
 from jobs.models import Invoice
-from jobs.queries import still_open
-from jobs.queries.invoices import Statement
+from jobs.queries.invoice_lists import InvoiceFacts, Statement
 from materials.core import amounts
 from materials.core.drawing.charts import Share, draw_shares
 from materials.core.drawing.records import Frame
@@ -128,26 +127,25 @@ class StatementSheet:
     ages: tuple[tuple[str, tuple[tuple[str, Money], ...], Money], ...]
 
 
-def invoice_listed(invoice: Invoice, *, on: date) -> InvoiceListed:
+def invoice_listed(row: InvoiceFacts, *, on: date) -> InvoiceListed:
     """Return an invoice as a row of a list."""
-    left = still_open(invoice)
-    late = 0
-    if invoice.due_on is not None and left.amount > 0 and not invoice.is_credit:
-        late = days_overdue(invoice.due_on, on)
+    is_credit, left, late = row.kind == Invoice.Kind.CREDIT, row.open, 0
+    if row.due_on is not None and left.amount > 0 and not is_credit:
+        late = days_overdue(row.due_on, on)
     return InvoiceListed(
-        uid=str(invoice.uid),
-        number=invoice.number or _("draft"),
-        title=invoice.title,
-        client=invoice.job.client.name,
-        job=invoice.job.number,
-        state=invoice.state,
-        is_credit=invoice.is_credit,
-        issued_on=invoice.issued_on,
-        due_on=invoice.due_on,
-        due=invoice.due,
-        open=amounts.zero(left.currency.code) if invoice.is_credit else left,
+        uid=str(row.uid),
+        number=row.number or _("draft"),
+        title=row.title,
+        client=row.client,
+        job=row.job,
+        state=row.state,
+        is_credit=is_credit,
+        issued_on=row.issued_on,
+        due_on=row.due_on,
+        due=row.due,
+        open=amounts.zero(left.currency.code) if is_credit else left,
         too_much=amounts.from_units(-amounts.to_units(left), left.currency.code)
-        if left.amount < 0 and not invoice.is_credit
+        if left.amount < 0 and not is_credit
         else None,
         days_late=late,
     )

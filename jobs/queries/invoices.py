@@ -3,34 +3,20 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
-from datetime import date
 
-from django.core.paginator import Page, Paginator
-from django.db.models import F, Q, QuerySet
+from django.db.models import QuerySet
 from moneyed import Money
 
 from jobs.core import document as documents
 from jobs.core.bills import Agreed, Contract, Credited, Earlier
 from jobs.core.budget import agreed_lines
 from jobs.core.invoicing import NotInvoiceable, TaxKey, negative
-from jobs.core.statement import Aged, OpenItem, aged
 from jobs.models import Invoice, Job, Variation
 from jobs.queries.jobs import budget_of
 from materials.core import amounts
 from materials.models import Person
 from quotes.core import frozen
 from quotes.core.document import canonical
-
-PAGE = 20
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Statement:
-    """What is open on a day: the invoices, and their sums by age and currency."""
-
-    invoices: tuple[Invoice, ...]
-    ages: tuple[tuple[str, Aged], ...]
 
 
 def invoices_seen_by(person: Person) -> QuerySet[Invoice]:
@@ -40,25 +26,6 @@ def invoices_seen_by(person: Person) -> QuerySet[Invoice]:
     return Invoice.objects.select_related("job__client", "credits").defer(
         "document", "job__budget"
     )
-
-
-def invoice_page(*, person: Person, state: str, number: str) -> Page[Invoice]:
-    """Return one page of invoices, newest first: two queries, whatever the size."""
-    rows = _listed(invoices_seen_by(person)).order_by("-pk")
-    if state == "open":
-        rows = _open(rows)
-    elif state in Invoice.State.values:
-        rows = rows.filter(state=state)
-    return Paginator(rows, PAGE).get_page(number)
-
-
-def _listed(rows: QuerySet[Invoice]) -> QuerySet[Invoice]:
-    """Return invoices with what a row of a list shows, and nothing long."""
-    return rows.select_related(None).select_related("job__client").defer(None).only(
-        "uid", "number", "title", "kind", "state", "issued_on", "due_on",
-        "due", "due_currency", "paid", "paid_currency", "credited",
-        "credited_currency", "job__number", "job__client__name",
-    )  # fmt: skip
 
 
 def invoice_for(person: Person, uid: str) -> Invoice | None:
@@ -71,47 +38,11 @@ def invoices_of(job: Job) -> QuerySet[Invoice]:
     return job.invoices.select_related("credits").defer("document").order_by("pk")
 
 
-def _open(rows: QuerySet[Invoice]) -> QuerySet[Invoice]:
-    """Money still to come, or to go back because too much came."""
-    waiting = Q(state__in=[Invoice.State.ISSUED, Invoice.State.PART_SETTLED])
-    too_much = Q(due__lt=F("paid") + F("credited"))
-    return rows.filter(waiting | too_much).exclude(
-        Q(kind=Invoice.Kind.CREDIT) | Q(state=Invoice.State.DRAFT)
-    )
-
-
-def open_invoices(person: Person) -> QuerySet[Invoice]:
-    """Return the issued invoices that are not even, oldest due first."""
-    return _open(_listed(invoices_seen_by(person))).order_by("due_on", "pk")
-
-
 def still_open(invoice: Invoice) -> Money:
     """Return what is still to come on an issued invoice; below nothing is overpaid."""
     code = invoice.due.currency.code
     parts = [invoice.due, negative(invoice.paid), negative(invoice.credited)]
     return amounts.total(parts, code)
-
-
-def statement_on(person: Person, *, on: date) -> Statement:
-    """Return what is open on a day: one query."""
-    rows = tuple(open_invoices(person))
-    by_currency: dict[str, list[OpenItem]] = {}
-    for row in rows:
-        by_currency.setdefault(row.due.currency.code, []).append(
-            OpenItem(
-                number=row.number or "",
-                client=row.job.client.name,
-                due_on=row.due_on or on,
-                open=still_open(row),
-            )
-        )
-    return Statement(
-        invoices=rows,
-        ages=tuple(
-            (code, aged(items, on=on, currency=code))
-            for code, items in sorted(by_currency.items())
-        ),
-    )
 
 
 def contract_of(job: Job) -> Contract:
@@ -234,8 +165,3 @@ def issued_document(invoice: Invoice) -> documents.Invoice:
             "restore it from a backup."
         )
     return documents.from_json(invoice.document)
-
-
-def overdue_invoices(person: Person, *, on: date) -> QuerySet[Invoice]:
-    """Return the open invoices whose day has passed."""
-    return open_invoices(person).filter(due_on__lt=on)

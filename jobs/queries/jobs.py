@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from datetime import date, datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.core.paginator import Page, Paginator
+from django.core.paginator import Page
 from django.db.models import Prefetch, QuerySet
 
 from jobs.core import budget as budgets
 from jobs.models import Job, Purchase, PurchaseLine, Usage
 from materials.models import Business, Person
+from materials.queries.paging import page_of
 
 PAGE = 20
 LISTED = (
@@ -34,18 +36,24 @@ def jobs_seen_by(person: Person) -> QuerySet[Job]:
     return rows.defer("budget", "revision__document", "revision__inputs")
 
 
-def jobs_listed(person: Person) -> QuerySet[Job]:
-    """Return jobs with what a row of a list shows, newest first, and nothing long."""
-    rows = jobs_seen_by(person).select_related(None).select_related("client")
-    return rows.defer(None).only(*LISTED).order_by("-pk")
+AHEAD = (Job.State.BOOKED, Job.State.ON_SITE, Job.State.SNAGGING)
+
+
+def jobs_ahead(person: Person, *, most: int) -> QuerySet[Job, Any]:
+    """Return the newest jobs that are not done yet, as short rows: one query."""
+    rows = jobs_seen_by(person).select_related(None).defer(None)
+    # Found by their state first: newest first, SQLite would look through every job.
+    ahead = rows.filter(pk__in=Job.objects.filter(state__in=AHEAD).values("pk"))
+    return ahead.order_by("-pk").values("number", "title", "state")[:most]
 
 
 def job_page(*, person: Person, state: str, number: str) -> Page[Job]:
     """Return one page of jobs, newest first: two queries, whatever the size."""
-    rows = jobs_listed(person)
+    rows = jobs_seen_by(person).select_related(None).select_related("client")
+    rows = rows.defer(None).only(*LISTED).order_by("-pk")
     if state in Job.State.values:
         rows = rows.filter(state=state)
-    return Paginator(rows, PAGE).get_page(number)
+    return page_of(rows, PAGE, number)
 
 
 def job_for(person: Person, number: str) -> Job | None:

@@ -42,7 +42,10 @@ def job_invoices(request: HttpRequest, number: str) -> HttpResponseBase:
         "contract": contract,
         "asked": asked,
         "left": left,
-        "rows": [presenters.invoice_listed(bill, on=today()) for bill in bills],
+        "rows": [
+            presenters.invoice_listed(queries.facts_of(bill), on=today())
+            for bill in bills
+        ],
         "stages_offered": presenters.stages_offered(
             queries.budget_of(row).option.stages,
             {bill.title: bill.number or str(_("a draft")) for bill in bills},

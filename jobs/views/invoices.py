@@ -83,7 +83,7 @@ def _invoice_page(
     context: dict[str, Any] = {
         "invoice": row,
         "sheet": _sheet(row),
-        "listed": presenters.invoice_listed(row, on=on),
+        "listed": presenters.invoice_listed(queries.facts_of(row), on=on),
         "payments": row.payments.select_related("made_by"),
         "notes": row.credit_notes.order_by("pk"),
         "letters": mails_about(person, paper=f"{INVOICE_PAPER}:{row.pk}"),

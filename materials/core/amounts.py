@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from moneyed import Money, get_currency
 from moneyed.classes import Currency, CurrencyDoesNotExist
@@ -40,6 +41,7 @@ def currency(code: str) -> Currency:
         ) from error
 
 
+@lru_cache(maxsize=64)
 def minor_digits(code: str) -> int:
     """Return how many decimals the currency's amounts have (ISO 4217)."""
     return len(str(currency(code).sub_unit)) - 1
@@ -73,12 +75,14 @@ def to_units(money: Money) -> int:
 
 def units_of(amount: Decimal) -> int:
     """Return a bare amount in 1/10,000 of its currency unit, refusing as `to_units`."""
-    value = _finite(amount) * UNITS_PER_WHOLE
-    if value.denominator != 1:
+    _check_finite(amount)
+    top, low = amount.as_integer_ratio()
+    units, rest = divmod(top * UNITS_PER_WHOLE, low)
+    if rest:
         raise OutOfRange(f"{amount} has more than four decimals; round it first.")
-    if abs(value.numerator) > LARGEST_UNITS:
+    if abs(units) > LARGEST_UNITS:
         raise OutOfRange(f"{amount} is too large an amount; check the decimal point.")
-    return value.numerator
+    return units
 
 
 def exact(money: Money) -> Fraction:
@@ -90,11 +94,15 @@ def exact(money: Money) -> Fraction:
 
 
 def _finite(amount: Decimal) -> Fraction:
+    _check_finite(amount)
+    return Fraction(amount)
+
+
+def _check_finite(amount: Decimal) -> None:
     if not amount.is_finite():
         raise OutOfRange(f"{amount} is not an amount of money.")
     if not -100 < amount.adjusted() < len(str(LARGEST_UNITS)):
         raise OutOfRange("That is too large an amount; check the decimal point.")
-    return Fraction(amount)
 
 
 def money(value: Fraction | int | str, code: str) -> Money:

@@ -10,7 +10,6 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from materials.core.kind import Kind, Parameter
-from materials.core.kinds import KINDS
 from materials.forms.values import (
     DayInput,
     LengthInput,
@@ -19,20 +18,6 @@ from materials.forms.values import (
 )
 from materials.models import Supplier
 from materials.presenters import core_words
-
-
-class FindForm(forms.Form):
-    """Find products by word and kind."""
-
-    words = forms.CharField(label=_("Find"), required=False, max_length=80)
-    kind = forms.ChoiceField(label=_("Kind"), required=False)
-
-    def __init__(self, *args: Any, **options: Any) -> None:
-        super().__init__(*args, **options)
-        self.fields["kind"].choices = [  # type: ignore[attr-defined]
-            ("", _("every kind")),
-            *((kind.key, core_words(kind.label)) for kind in KINDS),
-        ]
 
 
 class ProductForm(forms.Form):

@@ -47,6 +47,11 @@ class Material(models.Model):
         """By kind, then name."""
 
         ordering = ["kind", "name"]
+        indexes = [
+            models.Index(
+                fields=["kind", "name", "id", "in_use"], name="material_listed"
+            )
+        ]
 
     def __str__(self) -> str:
         return f"{self.code} {self.name}"

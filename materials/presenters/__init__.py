@@ -9,15 +9,22 @@ rack.py        pieces on the rack, to one scale
 from __future__ import annotations
 
 from materials.presenters.price_sheet import sheet_shown
-from materials.presenters.pricelist import kind_links, material_row, pack_rows
-from materials.presenters.words import core_words, money_words, percent_words
+from materials.presenters.pricelist import (
+    kind_links,
+    kind_words,
+    pack_rows,
+    products_shown,
+)
+from materials.presenters.words import core_words, money_words, percent_words, query_of
 
 __all__ = [
     "core_words",
     "kind_links",
-    "material_row",
+    "kind_words",
     "money_words",
     "pack_rows",
     "percent_words",
+    "products_shown",
+    "query_of",
     "sheet_shown",
 ]

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 
 from django.urls import reverse
 from moneyed import Money
 
-from materials.core.amounts import from_units, to_units
 from materials.core.kinds import KINDS, kind_of
 from materials.core.quantities import decimal_text
 from materials.models import Material, Pack, Price
 from materials.presenters.words import core_words
-from materials.queries.pricelist import standing_price
+from materials.queries.pricelist import MaterialListed, standing_price
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,53 +33,27 @@ class PackRow:
     history: tuple[Price, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PackListed:
-    """One pack on the list of products, with the price of the day."""
-
-    label: str
-    supplier: str
-    price: Money | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MaterialRow:
-    """One product on the list."""
-
-    pk: int
-    code: str
-    name: str
-    kind: str
-    packs: tuple[PackListed, ...]
+def products_shown(
+    rows: Iterable[MaterialListed], language: str | None
+) -> list[MaterialListed]:
+    """Return products as a page shows them, the kind by its word."""
+    words = kind_words(language)
+    return [replace(row, kind=words.get(row.kind, row.kind)) for row in rows]
 
 
-def material_row(material: Material) -> MaterialRow:
-    """Return a product's row, as `materials_listed` fetched it with its packs."""
-    return MaterialRow(
-        pk=material.pk,
-        code=material.code,
-        name=material.name,
-        kind=core_words(kind_of(material.kind).label),
-        packs=tuple(_pack_listed(pack) for pack in material.packs.all()),
-    )
-
-
-def _pack_listed(pack: Pack) -> PackListed:
-    amount, currency = (getattr(pack, f"{word}_now") for word in ("amount", "currency"))
-    price = None
-    if amount is not None:
-        # As many decimals as the amount has, as the column's own field gives it.
-        price = from_units(to_units(Money(amount, currency)), currency)
-    return PackListed(label=pack.label, supplier=pack.supplier.name, price=price)
+@lru_cache(maxsize=8)
+def kind_words(language: str | None) -> dict[str, str]:
+    """Return the word of each kind of product in a language, by its key; kept."""
+    del language
+    return {kind.key: core_words(kind.label) for kind in KINDS}
 
 
 @lru_cache(maxsize=8)
 def kind_links(language: str | None) -> tuple[tuple[str, str], ...]:
     """Return where a product of each kind is added, and the kind's word; kept."""
-    del language
     return tuple(
-        (reverse("add-product", args=[kind.key]), core_words(kind.label))
-        for kind in KINDS
+        (reverse("add-product", args=[key]), word)
+        for key, word in kind_words(language).items()
     )
 
 

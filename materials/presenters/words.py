@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from urllib.parse import urlencode
 
 from django.utils.formats import number_format
 from django.utils.translation import gettext as _
@@ -37,3 +38,9 @@ def percent_words(rate: Fraction, *, places: int = 4) -> str:
     """
     share = decimal_text(rate * 100, places=places).replace("-", "−")
     return _("%(share)s\u00a0%%") % {"share": share}
+
+
+def query_of(**asked: str) -> str:
+    """Return what a list was asked for, to stand before `page=` in an address."""
+    given = {name: value for name, value in asked.items() if value}
+    return f"{urlencode(given)}&" if given else ""

@@ -17,7 +17,6 @@ from materials.queries.people import business, people
 from materials.queries.pricelist import (
     material_page,
     material_with_packs,
-    materials_listed,
     stored_price_list,
     suppliers,
 )
@@ -33,7 +32,6 @@ __all__ = [
     "mails_about",
     "material_page",
     "material_with_packs",
-    "materials_listed",
     "outgoing_due",
     "outgoing_for",
     "outgoing_owed",

@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 
-from django.core.paginator import Page, Paginator
-from django.db.models import OuterRef, Prefetch, Q, QuerySet, Subquery
+from django.core.paginator import Page
+from django.db.models import (
+    FilteredRelation,
+    OuterRef,
+    Prefetch,
+    Q,
+    QuerySet,
+    Subquery,
+)
 from django.utils import timezone
+from moneyed import Money
 
-from materials.core.amounts import to_units
+from materials.core.amounts import from_units, to_units, units_of
 from materials.core.kind import read_facts
 from materials.core.kinds import kind_of
 from materials.core.pricelist import (
@@ -20,6 +29,7 @@ from materials.core.pricelist import (
 )
 from materials.core.quantities import decimal_text
 from materials.models import Business, Material, Pack, Price, Supplier
+from materials.queries.paging import page_of
 
 PAGE = 20
 
@@ -29,21 +39,46 @@ def suppliers() -> QuerySet[Supplier]:
     return Supplier.objects.order_by("name")
 
 
-def materials_listed(*, words: str = "", kind: str = "") -> QuerySet[Material]:
-    """Return products in use that match, packs and what they cost today with them."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackListed:
+    """One pack on the list of products, with the price of the day."""
+
+    label: str
+    supplier: str
+    price: Money | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaterialListed:
+    """One product on the list: its kind is the key of it."""
+
+    pk: int
+    code: str
+    name: str
+    kind: str
+    packs: tuple[PackListed, ...]
+
+
+def material_page(*, words: str, kind: str, number: str) -> Page[MaterialListed]:
+    """Return one page of products in use: three queries, whatever the size."""
     rows = Material.objects.filter(in_use=True)
     if kind:
         rows = rows.filter(kind=kind)
     for word in words.split()[:5]:
         rows = rows.filter(Q(name__icontains=word) | Q(code__icontains=word))
-    packs = _packs_with_price(timezone.localdate())
-    rows = rows.only("code", "name", "kind").prefetch_related(Prefetch("packs", packs))
-    return rows.order_by("kind", "name", "pk")
+    return page_of(rows.order_by("kind", "name", "pk"), PAGE, number, _listed_today)
 
 
-def material_page(*, words: str, kind: str, number: str) -> Page[Material]:
-    """Return one page of the price list: four queries, whatever its size."""
-    return Paginator(materials_listed(words=words, kind=kind), PAGE).get_page(number)
+def _listed_today(rows: QuerySet[Material]) -> list[MaterialListed]:
+    """Return products with their packs and what they cost today: two queries."""
+    found = list(rows.values_list("pk", "code", "name", "kind"))
+    packs = packs_listed([pk for pk, *_rest in found], on=timezone.localdate())
+    return [
+        MaterialListed(
+            pk=pk, code=code, name=name, kind=kind, packs=tuple(packs.get(pk, ()))
+        )
+        for pk, code, name, kind in found
+    ]
 
 
 def material_with_packs(pk: int) -> Material | None:
@@ -55,25 +90,29 @@ def material_with_packs(pk: int) -> Material | None:
     )
 
 
-def _packs_with_price(day: date) -> QuerySet[Pack]:
-    """Return packs with what one costs on a day: `amount_now`, `currency_now`.
+def packs_listed(materials: list[int], *, on: date) -> dict[int, list[PackListed]]:
+    """Return the packs in use of products, each with what it costs on a day: one query.
 
     A product's page shows every price a pack ever had; a list needs the one.
     """
-    holds = Q(valid_until__isnull=True) | Q(valid_until__gte=day)
-    prices = Price.objects.filter(
-        holds, pack=OuterRef("pk"), least_packs=1, valid_from__lte=day
+    holds = Q(valid_until__isnull=True) | Q(valid_until__gte=on)
+    standing = Price.objects.filter(
+        holds, pack=OuterRef("pk"), least_packs=1, valid_from__lte=on
     ).order_by("-valid_from")
-    return (
-        Pack.objects.filter(in_use=True)
-        .select_related("supplier")
-        .only("label", "material_id", "supplier__name")
-        .annotate(
-            amount_now=Subquery(prices.values("amount")[:1]),
-            currency_now=Subquery(prices.values("amount_currency")[:1]),
-        )
+    now = Q(prices__pk=Subquery(standing.values("pk")[:1]))
+    rows = (
+        Pack.objects.filter(in_use=True, material__in=materials)
+        .annotate(now=FilteredRelation("prices", condition=now))
         .order_by("label", "pk")
     )
+    found: dict[int, list[PackListed]] = {}
+    for material, label, supplier, amount, code in rows.values_list(
+        "material_id", "label", "supplier__name", "now__amount", "now__amount_currency"
+    ):
+        price = None if amount is None else from_units(units_of(amount), code)
+        pack = PackListed(label=label, supplier=supplier, price=price)
+        found.setdefault(material, []).append(pack)
+    return found
 
 
 def _packs(prices: QuerySet[Price]) -> Prefetch[str]:

@@ -37,7 +37,6 @@ from materials.core import amounts
 from materials.core.areas import Area
 from materials.core.drawing import marks
 from materials.core.drawing.lettering import (
-    GLYPHS,
     HTML,
     PLAIN,
     built,
@@ -359,13 +358,6 @@ def field(bound: BoundField, hint: str = "", shape: str = "") -> dict[str, objec
         "is_choices": many,
         "wrong": _drawn(marks.WRONG),
     }
-
-
-@register.inclusion_tag("_keypad.html")
-def keypad() -> dict[str, object]:
-    """Lay the keypad for lengths ready; a script brings it up under the thumb."""
-    glyphs = sorted(GLYPHS.items(), key=lambda item: item[0][0] * 8 // item[0][1])
-    return {"eighths": [(f"{top}/{low}", glyph) for (top, low), glyph in glyphs]}
 
 
 _SUM = re.compile(r"(?<![0-9.,/])[0-9]{4,}\.[0-9]{2}(?![0-9/])")

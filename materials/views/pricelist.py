@@ -17,7 +17,6 @@ from materials.core.errors import OutOfRange, Refusal
 from materials.core.kind import Kind, read_facts
 from materials.core.kinds import kind_of
 from materials.forms.pricelist import (
-    FindForm,
     PackForm,
     PriceForm,
     ProductForm,
@@ -41,18 +40,19 @@ from materials.views.access import (
 @require_safe
 def price_list(request: HttpRequest) -> HttpResponseBase:
     """Show the price list, twenty products a page."""
-    form = FindForm(request.GET or None)
     words = request.GET.get("words", "")[:80]
+    kind, language = request.GET.get("kind", "")[:40], get_language()
     page = queries.material_page(
-        words=words,
-        kind=request.GET.get("kind", ""),
-        number=request.GET.get("page", "1"),
+        words=words, kind=kind, number=request.GET.get("page", "1")
     )
     context = {
-        "form": form,
+        "words": words,
+        "kind": kind,
         "page": page,
-        "rows": [presenters.material_row(material) for material in page],
-        "kinds": presenters.kind_links(get_language()),
+        "query": presenters.query_of(words=words, kind=kind),
+        "rows": presenters.products_shown(page, language),
+        "kind_words": presenters.kind_words(language),
+        "kinds": presenters.kind_links(language),
     }
     return render(request, "materials/price_list.html", context)
 

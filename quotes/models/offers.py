@@ -30,6 +30,7 @@ class Quote(models.Model):
         """Newest first."""
 
         ordering = ["-pk"]
+        indexes = [models.Index(fields=["-id"], name="quote_newest")]
 
     def __str__(self) -> str:
         return f"{self.number} {self.title}"
@@ -79,6 +80,7 @@ class Revision(models.Model):
         """One letter once; only one revision of a quote stands accepted."""
 
         ordering = ["quote", "-pk"]
+        indexes = [models.Index(fields=["state", "-quote"], name="revision_by_state")]
         constraints = [
             models.UniqueConstraint(fields=["quote", "letter"], name="revision_once"),
             models.UniqueConstraint(

@@ -32,6 +32,7 @@ class Client(models.Model):
         """By name."""
 
         ordering = ["name", "pk"]
+        indexes = [models.Index(fields=["name", "id"], name="client_by_name")]
 
     def __str__(self) -> str:
         return self.name

@@ -72,6 +72,7 @@ class Visit(models.Model):
         """Newest first."""
 
         ordering = ["-held_on", "-pk"]
+        indexes = [models.Index(fields=["-held_on", "-id"], name="visit_by_day")]
 
     def __str__(self) -> str:
         return self.title

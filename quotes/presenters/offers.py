@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from datetime import date
 
 from moneyed import Money
 
@@ -21,35 +20,6 @@ from quotes.core.document import (
 )
 from quotes.models import Quote as QuoteRow
 from quotes.models import Revision
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class QuoteListed:
-    """One quote on the list: its newest revision speaks for it."""
-
-    number: str
-    letter: str
-    title: str
-    client: str
-    state: str
-    gross: Money
-    priced_on: date
-    holds_until: date | None
-
-
-def quote_listed(quote: QuoteRow) -> QuoteListed:
-    """Return a quote's row; its revisions must be fetched already, newest first."""
-    revision = newest(quote)
-    return QuoteListed(
-        number=quote.number,
-        letter=revision.letter,
-        title=quote.title,
-        client=quote.visit.site.client.name,
-        state=revision.state,
-        gross=revision.gross,
-        priced_on=revision.priced_on,
-        holds_until=revision.holds_until,
-    )
 
 
 def newest(quote: QuoteRow) -> Revision:

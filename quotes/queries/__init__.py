@@ -11,7 +11,7 @@ from quotes.queries.offers import (
     accepted_revision,
     ended_link,
     link_of_token,
-    open_quotes,
+    open_offers,
     quote_for,
     quote_page,
     revision_for,
@@ -20,24 +20,25 @@ from quotes.queries.offers import (
 from quotes.queries.visit_files import visit_file
 from quotes.queries.visits import (
     build_up_templates,
+    client_page,
     clients,
-    clients_with_visits,
+    newest_visits,
     space_for,
     surface_for,
     visit_for,
     visit_page,
-    visits_listed,
 )
 
 __all__ = [
     "accepted_revision",
     "build_up_templates",
+    "client_page",
     "clients",
-    "clients_with_visits",
     "ended_link",
     "estimate_of",
     "link_of_token",
-    "open_quotes",
+    "newest_visits",
+    "open_offers",
     "quote_for",
     "quote_page",
     "revision_for",
@@ -49,5 +50,4 @@ __all__ = [
     "visit_for",
     "visit_page",
     "visit_record",
-    "visits_listed",
 ]

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import hashlib
-from datetime import datetime
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
 
-from django.core.paginator import Page, Paginator
+from django.core.paginator import Page
 from django.db.models import Prefetch, QuerySet
+from moneyed import Money
 
+from materials.core import amounts
 from materials.models import Person
+from materials.queries.paging import page_of
 from quotes.models import OfferLink, Quote, Revision
 
 PAGE = 20
@@ -23,31 +28,84 @@ def quotes_seen_by(person: Person) -> QuerySet[Quote]:
     )
 
 
-def quote_page(*, person: Person, state: str, number: str) -> Page[Quote]:
-    """Return one page of quotes, newest first: three queries, whatever the size."""
-    rows = _listed(quotes_seen_by(person)).order_by("-pk")
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuoteListed:
+    """One quote on a list, and the revision that speaks for it there."""
+
+    number: str
+    letter: str
+    title: str
+    client: str
+    state: str
+    gross: Money
+    priced_on: date
+    holds_until: date | None
+
+
+SPOKEN = (
+    "letter", "state", "gross", "gross_currency", "priced_on", "holds_until"
+)  # fmt: skip
+
+
+def quote_page(*, person: Person, state: str, number: str) -> Page[QuoteListed]:
+    """Return one page of quotes, newest first: three queries, whatever the size.
+
+    An accepted revision speaks for its quote, else the newest does.
+    """
+    rows = quotes_seen_by(person).select_related(None).prefetch_related(None)
     if state in Revision.State.values:
-        rows = rows.filter(revisions__state=state).distinct()
-    return Paginator(rows, PAGE).get_page(number)
+        rows = rows.filter(pk__in=Revision.objects.filter(state=state).values("quote"))
+    return page_of(rows.order_by("-pk"), PAGE, number, _all_listed)
 
 
-def open_quotes(person: Person) -> QuerySet[Quote]:
-    """Return the quotes that wait for the client."""
-    rows = _listed(quotes_seen_by(person))
-    return rows.filter(revisions__state=Revision.State.OFFERED)
+def _all_listed(rows: QuerySet[Quote]) -> list[QuoteListed]:
+    """Return quotes as a list shows them: two queries."""
+    found = list(rows.values_list("pk", "number", "title", "visit__site__client__name"))
+    spoken = _spoken_for([pk for pk, *_rest in found])
+    return [
+        _listed(spoken[pk], number=number, title=title, client=client)
+        for pk, number, title, client in found
+    ]
 
 
-def _listed(rows: QuerySet[Quote]) -> QuerySet[Quote]:
-    """Return quotes with what a row of a list shows of them and their revisions."""
-    shown = Revision.objects.only(
-        "quote_id", "letter", "state", "gross", "gross_currency", "priced_on",
-        "holds_until",
-    )  # fmt: skip
-    return (
-        rows.only("number", "title", "visit__site__client__name")
-        .prefetch_related(None)
-        .prefetch_related(Prefetch("revisions", shown))
+def _spoken_for(quotes: list[int]) -> dict[int, tuple[Any, ...]]:
+    """Return what the revision that speaks for each quote says: one query."""
+    rows = Revision.objects.filter(quote__in=quotes).order_by("pk")
+    found: dict[int, tuple[Any, ...]] = {}
+    for pk, *spoken in rows.values_list("quote_id", *SPOKEN):
+        if pk not in found or found[pk][1] != Revision.State.ACCEPTED:
+            found[pk] = tuple(spoken)
+    return found
+
+
+def _listed(
+    spoken: tuple[Any, ...], *, number: str, title: str, client: str
+) -> QuoteListed:
+    letter, state, gross, code, priced_on, holds_until = spoken
+    return QuoteListed(
+        number=number,
+        letter=letter,
+        title=title,
+        client=client,
+        state=state,
+        gross=amounts.from_units(amounts.units_of(gross), code),
+        priced_on=priced_on,
+        holds_until=holds_until,
     )
+
+
+def open_offers(person: Person, *, most: int) -> list[QuoteListed]:
+    """Return the newest quotes that wait for the client, as offered: one query."""
+    if not person.is_active or not person.sees_prices:
+        return []
+    rows = Revision.objects.filter(state=Revision.State.OFFERED).order_by("-quote_id")
+    named = rows.values_list(
+        "quote__number", "quote__title", "quote__visit__site__client__name", *SPOKEN
+    )
+    return [
+        _listed(tuple(spoken), number=number, title=title, client=client)
+        for number, title, client, *spoken in named[:most]
+    ]
 
 
 def quote_for(person: Person, number: str) -> Quote | None:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import Any
 from uuid import UUID
 
-from django.core.paginator import Page, Paginator
-from django.db.models import Prefetch, Q, QuerySet
+from django.core.paginator import Page
+from django.db.models import F, Q, QuerySet
 
 from materials.models import Person
-from quotes.models import BuildUp, Client, Site, Space, Surface, Visit
+from materials.queries.paging import page_of
+from quotes.models import BuildUp, Client, Space, Surface, Visit
 
 PAGE = 20
 
@@ -18,11 +21,33 @@ def clients() -> QuerySet[Client]:
     return Client.objects.order_by("name", "pk")
 
 
-def clients_with_visits() -> QuerySet[Client]:
-    """Return all clients by name, their visits' titles fetched with them."""
-    visits = Visit.objects.only("uid", "title", "site_id")
-    sites = Site.objects.only("client_id").prefetch_related(Prefetch("visits", visits))
-    return clients().prefetch_related(Prefetch("sites", sites))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClientListed:
+    """One client on a list, with the ids and titles of their visits."""
+
+    name: str
+    phone: str
+    email: str
+    visits: tuple[tuple[UUID, str], ...]
+
+
+def client_page(*, number: str) -> Page[ClientListed]:
+    """Return one page of clients by name: three queries, whatever the size."""
+    return page_of(clients(), PAGE, number, _with_visits)
+
+
+def _with_visits(rows: QuerySet[Client]) -> list[ClientListed]:
+    """Return clients as a list shows them: two queries."""
+    found = list(rows.values_list("pk", "name", "phone", "email"))
+    visits: dict[int, list[tuple[UUID, str]]] = {pk: [] for pk, *_rest in found}
+    held = Visit.objects.filter(site__client__in=list(visits))
+    held = held.order_by("site", "-held_on", "-pk")
+    for pk, uid, title in held.values_list("site__client", "uid", "title"):
+        visits[pk].append((uid, title))
+    return [
+        ClientListed(name=name, phone=phone, email=email, visits=tuple(visits[pk]))
+        for pk, name, phone, email in found
+    ]
 
 
 def visits_seen_by(person: Person) -> QuerySet[Visit]:
@@ -39,13 +64,20 @@ def visits_listed(person: Person) -> QuerySet[Visit]:
     return rows.order_by("-held_on", "-pk")
 
 
+def newest_visits(person: Person, *, most: int) -> QuerySet[Any, Any]:
+    """Return the newest visits as short rows: one query."""
+    rows = visits_listed(person).select_related(None).defer(None)
+    named = rows.annotate(client=F("site__client__name"))
+    return named.values("uid", "title", "held_on", "client")[:most]
+
+
 def visit_page(*, person: Person, words: str, number: str) -> Page[Visit]:
     """Return one page of visits, newest first: two queries, whatever the size."""
     rows = visits_listed(person)
     for word in words.split()[:5]:
         client = Q(site__client__name__icontains=word)
         rows = rows.filter(Q(title__icontains=word) | client)
-    return Paginator(rows, PAGE).get_page(number)
+    return page_of(rows, PAGE, number)
 
 
 def visit_for(person: Person, uid: UUID | str) -> Visit | None:

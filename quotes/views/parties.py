@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponseBase
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
@@ -10,13 +9,10 @@ from django.views.decorators.http import require_safe
 from materials.views.access import OFFICE, OWNER, roles
 from quotes import queries
 
-PAGE = 20
-
 
 @roles(OWNER, OFFICE)
 @require_safe
 def clients(request: HttpRequest) -> HttpResponseBase:
     """Show clients by name, with their visits."""
-    rows = queries.clients_with_visits()
-    page = Paginator(rows, PAGE).get_page(request.GET.get("page", "1"))
+    page = queries.client_page(number=request.GET.get("page", "1"))
     return render(request, "quotes/clients.html", {"page": page})

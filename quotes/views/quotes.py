@@ -23,7 +23,6 @@ from quotes.presenters.offers import (
     newest,
     option_sheet,
     plans_drawn,
-    quote_listed,
     set_outs_drawn,
     shown_to_client,
     stored_quote,
@@ -50,8 +49,7 @@ def quotes(request: HttpRequest) -> HttpResponseBase:
         state=request.GET.get("state", ""),
         number=request.GET.get("page", "1"),
     )
-    context = {"page": page, "rows": [quote_listed(row) for row in page]}
-    return render(request, "quotes/quotes.html", context)
+    return render(request, "quotes/quotes.html", {"page": page})
 
 
 @roles(OWNER, OFFICE)

@@ -17,6 +17,7 @@ from django.views.decorators.http import (
 
 from materials.core.errors import Refusal
 from materials.core.limits import UPLOADS
+from materials.presenters import query_of
 from materials.services import limits
 from materials.views.access import (
     OWNER,
@@ -58,12 +59,12 @@ def space_or_404(request: HttpRequest, uid: uuid.UUID) -> Space:
 @require_safe
 def visits(request: HttpRequest) -> HttpResponseBase:
     """Show visits, newest first."""
+    words = request.GET.get("words", "")[:80]
     page = queries.visit_page(
-        person=person_of(request),
-        words=request.GET.get("words", "")[:80],
-        number=request.GET.get("page", "1"),
+        person=person_of(request), words=words, number=request.GET.get("page", "1")
     )
-    return render(request, "quotes/visits.html", {"page": page})
+    context = {"page": page, "query": query_of(words=words)}
+    return render(request, "quotes/visits.html", context)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
