@@ -5,7 +5,8 @@ PostgreSQL where one answers, and asks each page in turn with the bare one, in o
 process. The bare page shows twenty rows of one query by a template of one line, behind
 the same middleware (the business, the session and the person are read there); a list
 page shows as many rows within the whole frame of a page. Figures are medians of CPU
-time, so that a busy machine spoils them less.
+time, so that a busy machine spoils them less. What PostgreSQL computes is done by
+another process, so the table also says how long each page waits for its database.
 `--smoke` fills 10 and 60 jobs on SQLite. Floor: no list page above 4 times the bare
 page or 1.5 times its own cost in the small business; goal: 3 times and 1.3 times.
 Queries must not grow at all.
@@ -28,9 +29,13 @@ ROOT = Path(__file__).resolve().parent.parent
 POSTGRES = "postgres://postgres@127.0.0.1:5432"
 FLOOR, GROWTH = 4.0, 1.5
 GOAL, GOAL_GROWTH = 3.0, 1.3
-ROUNDS = 25
-LISTS = ("today", "jobs", "jobs, last page", "clients", "quotes", "visits", "invoices",
+ROUNDS, WAITS = 25, 5
+FAR = {"jobs, last page": "page=9999", "jobs, closed": "state=closed",
+       "invoices, open": "state=open"}  # fmt: skip
+LISTS = ("today", "jobs", *FAR, "clients", "quotes", "visits", "invoices",
          "price-list", "suppliers", "people", "outbox")  # fmt: skip
+MIDDLE = ("jobs, middle", "invoices, middle", "quotes, middle", "visits, middle")
+LISTS += MIDDLE
 """The list pages; `job`, `job-cost`, `invoice`, `quote` and `visit` are one thing's."""
 
 
@@ -42,9 +47,11 @@ def addresses() -> dict[str, str]:
 
     job = Job.objects.select_related("revision__quote__visit").order_by("-pk")[0]
     bill = Invoice.objects.filter(job=job)[0]
+    middle = Job.objects.count() // 40
     return {
         **{name: reverse(name) for name in LISTS if "," not in name},
-        "jobs, last page": f"{reverse('jobs')}?page=9999",
+        **{name: f"{reverse(name.split(',')[0])}?{FAR[name]}" for name in FAR},
+        **{name: f"{reverse(name.split(',')[0])}?page={middle}" for name in MIDDLE},
         "job": reverse("job", args=[job.number]),
         "job-cost": reverse("job-cost", args=[job.number]),
         "job-invoices": reverse("job-invoices", args=[job.number]),
@@ -80,13 +87,36 @@ def measure() -> dict[str, Any]:
             start = time.process_time()
             client.get(address)
             times[name].append(time.process_time() - start)
+    waits = {name: waited(client, address) for name, address in pages.items()}
     return {
         name: {
             "ms": round(statistics.median(times[name]) * 1000, 3),
+            "waits_ms": round(waits[name] * 1000, 3),
             "queries": queries[name],
         }
         for name in pages
     }
+
+
+def waited(client: Any, address: str) -> float:
+    """Return the seconds a page waits for its database, the median of some rounds."""
+    from django.db import connection
+
+    found = []
+    for _ in range(WAITS):
+        spent: list[float] = []
+
+        def timed(execute: Any, *asked: Any, spent: list[float] = spent) -> Any:
+            start = time.perf_counter()
+            try:
+                return execute(*asked)
+            finally:
+                spent.append(time.perf_counter() - start)
+
+        with connection.execute_wrapper(timed):
+            client.get(address)
+        found.append(sum(spent))
+    return statistics.median(found)
 
 
 def child(database: str, jobs: int, var: str) -> dict[str, Any]:
@@ -144,12 +174,19 @@ def judged(small: dict[str, Any], full: dict[str, Any]) -> list[dict[str, Any]]:
                 "ms": full[name]["ms"],
                 "queries": full[name]["queries"],
                 "more_queries": full[name]["queries"] - small[name]["queries"],
+                "waits_ms": full[name]["waits_ms"],
+                "times_small": round(before, 2),
                 "times": round(times, 2),
                 "growth": round(times / before, 2),
                 "is_list": name in LISTS,
             }
         )
     return rows
+
+
+def worst(row: dict[str, Any]) -> float:
+    """Return what a page costs beside the bare one at the size where it costs more."""
+    return max(float(row["times"]), float(row["times_small"]))
 
 
 def engines(folder: str, *, smoke: bool) -> dict[str, str]:
@@ -194,21 +231,25 @@ def main() -> int:
             print(f"{engine}, {sizes[1]:,} jobs; bare page {bare['ms']} ms")
             for row in rows:
                 print(
-                    f"  {row['page']:16} {row['ms']:8.2f} ms {row['queries']:3} queries"
-                    f" {row['more_queries']:+3}  x {row['times']:5.2f} of bare"
-                    f"  x {row['growth']:5.2f} of {sizes[0]} jobs"
+                    f"  {row['page']:16} {row['ms']:8.2f} ms, waits"
+                    f" {row['waits_ms']:7.2f} ms, {row['queries']:2} queries"
+                    f" {row['more_queries']:+}  x {row['times_small']:5.2f} of bare at"
+                    f" {sizes[0]} jobs, {row['times']:5.2f} at {sizes[1]:,}:"
+                    f" x {row['growth']:.2f}"
                 )
             lists = [row for row in rows if row["is_list"]]
             held &= all(not row["more_queries"] for row in rows)
             held &= (
-                all(row["times"] <= FLOOR and row["growth"] <= GROWTH for row in lists)
+                all(worst(row) <= FLOOR and row["growth"] <= GROWTH for row in lists)
                 or smoke
             )
             reached &= all(
-                row["times"] <= GOAL and row["growth"] <= GOAL_GROWTH for row in lists
+                worst(row) <= GOAL and row["growth"] <= GOAL_GROWTH for row in lists
             )
             result[engine] = {"bare_ms": bare["ms"], "pages": rows}
-    print(json.dumps({"sizes": sizes, "passed": held, "goal": reached, **result}))
+    floors = {"times": [FLOOR, GOAL], "growth": [GROWTH, GOAL_GROWTH]}
+    print(json.dumps({"sizes": sizes, "floors": floors, "passed": held,
+                      "goal": reached, **result}))  # fmt: skip
     return 0 if held else 1
 
 
