@@ -9,8 +9,8 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('jobs', '0002_guards'),
-        ('materials', '0008_lists_at_size'),
-        ('quotes', '0005_lists_at_size'),
+        ('materials', '0009_lists_at_size'),
+        ('quotes', '0006_lists_at_size'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

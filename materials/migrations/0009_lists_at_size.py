@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('materials', '0007_sign_ins'),
+        ('materials', '0008_board_searches'),
     ]
 
     operations = [

@@ -7,8 +7,8 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('materials', '0008_lists_at_size'),
-        ('quotes', '0004_how_tile_is_ordered'),
+        ('materials', '0009_lists_at_size'),
+        ('quotes', '0005_which_rules_hold'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
