@@ -197,7 +197,9 @@ def test_every_address_opens_to_its_roles_and_methods_only(
 
     assert wrong == {}
     after = fingerprint()
-    assert {one for one in before if before[one] != after[one]} == set(), LOOKED
+    # The page where a factor is set up keeps the secret that it shows in the session.
+    kept = {"sessions.Session"} if role == "owes" else set()
+    assert {one for one in before if before[one] != after[one]} <= kept, LOOKED
 
 
 @pytest.mark.parametrize("state", LINKS)
