@@ -40,3 +40,19 @@ def test_offset_and_bond_joint_are_the_printed_ones() -> None:
 def test_movement_joints_stand_as_far_apart_as_printed() -> None:
     most = {row["where"]: Length.inch(row["most"]) for row in MOVEMENT["spacing"]}
     assert most == {"inside": INSIDE, "outside": OUTSIDE}
+
+
+BRITISH = load("bs_5385_movement")
+GERMAN = load("din_18352_joints")
+
+
+@pytest.mark.parametrize("case", BRITISH["spacing"], ids=lambda case: case["id"])
+def test_british_movement_joints_stand_as_printed(case: dict[str, str]) -> None:
+    assert getattr(PUBLISHED["uk"], case["where"]) == Length.mm(case["most"])
+
+
+@pytest.mark.parametrize("case", GERMAN["joint"], ids=lambda case: case["id"])
+def test_german_joints_are_as_wide_as_printed(case: dict[str, str]) -> None:
+    edge, joint = Length.mm(case["edge"]), Length.mm(case["joint"])
+
+    assert least_joint(NOTHING, PUBLISHED["eu"], edge) == joint
