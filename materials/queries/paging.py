@@ -28,5 +28,5 @@ def page_of(
     shown = rows[passed : passed + size]
     if passed:
         shown = rows.filter(pk__in=shown.values("pk"))
-    page.object_list = made(shown)
+    page.object_list = made(shown) if page.paginator.count else []
     return page

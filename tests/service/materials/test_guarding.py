@@ -153,8 +153,15 @@ def empty_table(row: Any) -> None:
             cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")
             cursor.execute(f"TRUNCATE {table} CASCADE")
         else:
+            # What the database works out by itself cannot be put in.
+            columns = ", ".join(
+                f'"{field.column}"'
+                for field in row._meta.concrete_fields
+                if not field.generated
+            )
             cursor.execute(
-                f"INSERT OR REPLACE INTO {table} SELECT * FROM {table} WHERE id = %s",
+                f"INSERT OR REPLACE INTO {table} ({columns}) "
+                f"SELECT {columns} FROM {table} WHERE id = %s",
                 [row.pk],
             )
 
