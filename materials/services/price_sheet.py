@@ -40,7 +40,10 @@ from materials.services.security import note
 
 CSV = "text/csv"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-SHEETS = (CSV, XLSX)
+ZIP = "application/zip"
+"""What a workbook is kept under: its own type is longer than the column of a table
+that no change may touch."""
+SHEETS = (CSV, ZIP)
 Step = ProductStep | PackStep | PriceStep
 PackKey = tuple[str, str, str]
 
@@ -69,7 +72,7 @@ def keep_sheet(
         who = person.pk if person is not None else None
         note("upload refused", None, who=who, why=refusal.sentence, size=upload.size)
         raise
-    media_type = XLSX if data.startswith(workbook.MAGIC) else CSV
+    media_type = ZIP if data.startswith(workbook.MAGIC) else CSV
     kept = keep_bytes(
         data=data, media_type=media_type, name=upload.name or "", person=person
     )

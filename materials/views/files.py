@@ -9,10 +9,10 @@ from django.views.decorators.http import require_safe
 
 from materials.queries import file_for
 from materials.services.keeping import file_bytes
-from materials.services.price_sheet import CSV, XLSX
+from materials.services.price_sheet import CSV, ZIP
 from materials.views.access import person_of
 
-ENDINGS = {"application/pdf": "pdf", CSV: "csv", XLSX: "xlsx"}
+ENDINGS = {"application/pdf": "pdf", CSV: "csv", ZIP: "xlsx"}
 
 
 @require_safe

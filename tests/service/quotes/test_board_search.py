@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
+from celery import current_app
 from django.test import Client as Browser
 from django.test import override_settings
 from django.urls import reverse
@@ -118,8 +120,17 @@ def test_a_page_offers_asks_waits_and_then_shows_the_better_plan() -> None:
         assert "being looked for" not in words
 
 
+@pytest.fixture
+def no_broker() -> Iterator[None]:
+    """These tests also run where there is one."""
+    before = current_app.conf.task_always_eager
+    current_app.conf.task_always_eager = True
+    yield
+    current_app.conf.task_always_eager = before
+
+
 def test_without_a_broker_the_search_is_done_when_it_is_asked_for(
-    django_capture_on_commit_callbacks: Any,
+    django_capture_on_commit_callbacks: Any, no_broker: None
 ) -> None:
     visit, browser = a_board_visit(), signed_in(ada())
 
