@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 
@@ -137,16 +138,26 @@ def standing_price(pack: Pack, on: date) -> Price | None:
     return None
 
 
-def stored_price_list() -> PriceList:
-    """Return the whole stored price list as the cores see it: four queries."""
+CHOSEN_FROM = ("foam_pan", "backer_board")
+"""Kinds a takeoff chooses from by itself, whatever a visit names."""
+
+
+def stored_price_list(codes: Collection[str] | None = None) -> PriceList:
+    """Return the stored price list as the cores see it: four queries.
+
+    With `codes`, the products of these and of the kinds that are chosen from.
+    """
     business = Business.objects.get(pk=1)
+    rows = Material.objects.filter(in_use=True)
+    if codes is not None:
+        rows = rows.filter(Q(code__in=codes) | Q(kind__in=CHOSEN_FROM))
     return PriceList(
         currency=business.currency,
         materials=tuple(
             listed(material, business.system)
-            for material in Material.objects.filter(in_use=True)
-            .prefetch_related(_packs(Price.objects.all()))
-            .order_by("code")
+            for material in rows.prefetch_related(_packs(Price.objects.all())).order_by(
+                "code"
+            )
         ),
         suppliers=tuple(_supplier(row) for row in suppliers()),
     )

@@ -23,7 +23,7 @@ from quotes.core.estimate import Estimate
 from quotes.core.pricing import margin_of
 from quotes.models import Visit
 from quotes.presenters.plans import plan_svg, rack_notes
-from quotes.queries.estimating import catalogue_of, priced_without_unused
+from quotes.queries.estimating import priced_without_unused
 
 CLASS_WORDS = {
     "materials": gettext_lazy("Materials, at packs"),
@@ -104,7 +104,7 @@ class EstimateSheet:
 def estimate_sheet(visit: Visit, on: date) -> EstimateSheet:
     """Return a visit's estimate on a date; a refusal becomes its sentence."""
     try:
-        found, unused = priced_without_unused(visit, catalogue=catalogue_of(on), on=on)
+        found, unused = priced_without_unused(visit, on=on)
     except Refusal as refusal:
         return EstimateSheet(refused=refusal.sentence, field=refusal.field)
     return replace(
@@ -120,7 +120,7 @@ def notes_of(visit: Visit, on: date) -> tuple[str, ...]:
     What cannot be priced is said where it is priced; here it has no notes.
     """
     try:
-        found, _unused = priced_without_unused(visit, catalogue=catalogue_of(on), on=on)
+        found, _unused = priced_without_unused(visit, on=on)
     except Refusal:
         return ()
     return for_shop(found.cautions)

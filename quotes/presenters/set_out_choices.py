@@ -116,8 +116,8 @@ def tiled_parts(surface: Surface) -> Tiled:
 
     Raises: Refusal where the visit cannot be taken off.
     """
-    catalogue = catalogue_of(timezone.localdate())
     record = visit_record(surface.space.visit)
+    catalogue = catalogue_of(timezone.localdate(), record)
     takeoff = take_off(record, catalogue)
     own = [part for part in _tiled(takeoff) if part.surface_id == str(surface.uid)]
     whole = f"{surface.space.name}, {surface.name}"
@@ -170,7 +170,8 @@ def through_of(space: Space) -> tuple[Through, ...]:
 
     Raises: Refusal where the visit cannot be taken off.
     """
-    record, catalogue = visit_record(space.visit), catalogue_of(timezone.localdate())
+    record = visit_record(space.visit)
+    catalogue = catalogue_of(timezone.localdate(), record)
     measured = next(one for one in record.spaces if one.id == str(space.uid))
     return set_out_through(
         _tiled(take_off(record, catalogue)),

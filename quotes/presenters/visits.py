@@ -18,7 +18,7 @@ from quotes.core.visit import Site
 from quotes.models import Surface, Visit
 from quotes.presenters.drawings import surface_svg
 from quotes.presenters.words import ROLES
-from quotes.queries.estimating import visit_record
+from quotes.queries.estimating import visit_record, words_in
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,8 +73,9 @@ def visit_sheet(visit: Visit) -> VisitSheet:
     """Return the sheet of a visit; what cannot be computed yet is said, not hidden."""
     refused, takeoff, site = "", None, Site()
     try:
-        catalogue = catalogue_on(stored_price_list(), timezone.localdate())
         record = visit_record(visit)
+        prices = stored_price_list(words_in(record))
+        catalogue = catalogue_on(prices, timezone.localdate())
         takeoff, site = take_off(record, catalogue), record.site
     except Refusal as refusal:
         refused = refusal.sentence
