@@ -13,6 +13,9 @@ from fractions import Fraction
 
 from materials.core.errors import OutOfRange, Unknown
 from materials.core.need import MaterialFacts, PackFacts
+from materials.core.quantities import half_up
+
+MILLIONTH = Fraction(1, 1_000_000)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +81,15 @@ class PriceList:
     currency: str
     materials: tuple[ListedMaterial, ...] = ()
     suppliers: tuple[SupplierFacts, ...] = ()
+
+
+def kept_content(content: Fraction) -> Fraction:
+    """Return what a pack holds as the price list keeps it, in its kind's unit.
+
+    Rounds: half up to a millionth. 50 lb is 22.6796185 kg, no whole number of the
+    millionths the column counts in; half a milligram of a bag decides no purchase.
+    """
+    return half_up(content, MILLIONTH)
 
 
 def price_on(pack: ListedPack, on: date, *, packs: int = 1) -> DatedPrice | None:

@@ -24,7 +24,9 @@ from materials.core.tables.price_records import (
     PackStep,
     PriceStep,
     ProductStep,
+    Step,
 )
+from materials.core.tables.price_standing import PackKey, pack_key
 from materials.models import (
     Business,
     Material,
@@ -44,8 +46,6 @@ ZIP = "application/zip"
 """What a workbook is kept under: its own type is longer than the column of a table
 that no change may touch."""
 SHEETS = (CSV, ZIP)
-Step = ProductStep | PackStep | PriceStep
-PackKey = tuple[str, str, str]
 
 
 @transaction.atomic
@@ -204,12 +204,9 @@ def _take_packs(
         for step in steps
     )
     rows = Pack.objects.filter(in_use=True).select_related("supplier", "material")
-    return {_pack_key(row): row for row in rows}
-
-
-def _pack_key(row: Pack) -> PackKey:
-    names = row.material.code, row.supplier.name, row.label
-    return names[0].casefold(), names[1].casefold(), names[2].casefold()
+    return {
+        pack_key(row.material.code, row.supplier.name, row.label): row for row in rows
+    }
 
 
 def _take_prices(
@@ -223,8 +220,7 @@ def _take_prices(
     origin = sheet.original_name or _("a table")
     rows = []
     for step in steps:
-        key = step.code.casefold(), step.supplier.casefold(), step.label.casefold()
-        price = step.price
+        key, price = pack_key(step.code, step.supplier, step.label), step.price
         rows.append(
             Price(
                 pack=packs[key],

@@ -15,11 +15,9 @@ from moneyed import Money
 from materials.core.errors import Refusal
 from materials.core.kind import read_facts
 from materials.core.kinds import kind_of
-from materials.core.quantities import half_up
+from materials.core.pricelist import kept_content
 from materials.models import Business, Material, Pack, Person, Price, Supplier
 from materials.services.keeping import audit, once
-
-MILLIONTH = Fraction(1, 1_000_000)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,15 +58,6 @@ def saved(row: models.Model) -> None:
             " ".join(sentences), field="" if field == "__all__" else field
         ) from error
     row.save()
-
-
-def kept_content(content: Fraction) -> Fraction:
-    """Return what a pack holds as the price list keeps it, in its kind's unit.
-
-    Rounds: half up to a millionth. 50 lb is 22.6796185 kg, no whole number of the
-    millionths the column counts in; half a milligram of a bag decides no purchase.
-    """
-    return half_up(content, MILLIONTH)
 
 
 @transaction.atomic

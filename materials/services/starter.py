@@ -15,9 +15,10 @@ from django.db import transaction
 from materials.core import amounts
 from materials.core.kind import read_facts, read_share
 from materials.core.kinds import kind_of
+from materials.core.pricelist import kept_content
 from materials.models import Business, Material, Pack, Person, Price, Supplier
 from materials.services.keeping import audit
-from materials.services.pricelist import kept_content, saved
+from materials.services.pricelist import saved
 
 
 @transaction.atomic

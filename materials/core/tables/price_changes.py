@@ -15,8 +15,14 @@ from materials.core import amounts
 from materials.core.errors import OutOfRange, Refusal, Unknown
 from materials.core.kind import read_facts
 from materials.core.kinds import kind_of
-from materials.core.pricelist import DatedPrice, ListedPack, PriceList, price_on
-from materials.core.quantities import decimal_text, half_up
+from materials.core.pricelist import (
+    DatedPrice,
+    ListedPack,
+    PriceList,
+    kept_content,
+    price_on,
+)
+from materials.core.quantities import decimal_text
 from materials.core.tables.price_columns import PriceRow, read_facts_text
 from materials.core.tables.price_records import (
     Outcome,
@@ -33,7 +39,6 @@ from materials.core.tables.price_standing import (
     standing_of,
 )
 
-MILLIONTH = Fraction(1, 1_000_000)
 SLIP = 5
 """A price so many times the one before, or its part, is pointed at."""
 
@@ -224,7 +229,7 @@ def _only_pack(row: PriceRow, product: Product) -> ListedPack | None:
 def _content(row: PriceRow, product: Product, standing: Standing) -> Fraction:
     kind = kind_of(product.kind)
     facts = read_facts(kind, product.typed, system=standing.system)
-    content = half_up(kind.content_of(row.number("holds"), facts), MILLIONTH)
+    content = kept_content(kind.content_of(row.number("holds"), facts))
     if content <= 0:
         raise OutOfRange("A pack holds more than nothing.")
     return content

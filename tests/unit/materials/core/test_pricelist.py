@@ -15,6 +15,7 @@ from materials.core.pricelist import (
     PriceList,
     catalogue_on,
     facts_on,
+    kept_content,
     material_of,
     price_on,
     priced_packs,
@@ -95,3 +96,9 @@ def test_an_unknown_product_is_refused() -> None:
     assert material_of(catalogue, "G").name == "Grout"
     with pytest.raises(Unknown, match="not in the price list"):
         material_of(catalogue, "X")
+
+
+def test_what_a_pack_holds_is_kept_to_a_millionth() -> None:
+    # 50 lb in kilograms (NIST: 1 lb is 0.453 592 37 kg exactly) has seven decimals.
+    assert kept_content(50 * Fraction("0.45359237")) == Fraction("22.679619")
+    assert kept_content(Fraction(20)) == 20
