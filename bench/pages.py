@@ -8,8 +8,9 @@ page shows as many rows within the whole frame of a page. Figures are medians of
 time, so that a busy machine spoils them less. What PostgreSQL computes is done by
 another process, so the table also says how long each page waits for its database.
 `--smoke` fills 10 and 60 jobs on SQLite. Floor: no list page above 4 times the bare
-page or 1.5 times its own cost in the small business; goal: 3 times and 1.3 times.
-Queries must not grow at all.
+page, no page at all above 1.5 times its own cost in the small business; goal: 3 times
+and 1.3 times. Queries must not grow at all. The page of one job, invoice, quote or
+visit shows all of it, whatever the bare page costs, so its cost is told, not judged.
 """
 
 from __future__ import annotations
@@ -240,12 +241,11 @@ def main() -> int:
             lists = [row for row in rows if row["is_list"]]
             held &= all(not row["more_queries"] for row in rows)
             held &= (
-                all(worst(row) <= FLOOR and row["growth"] <= GROWTH for row in lists)
-                or smoke
-            )
-            reached &= all(
-                worst(row) <= GOAL and row["growth"] <= GOAL_GROWTH for row in lists
-            )
+                all(worst(row) <= FLOOR for row in lists)
+                and all(row["growth"] <= GROWTH for row in rows)
+            ) or smoke
+            reached &= all(worst(row) <= GOAL for row in lists)
+            reached &= all(row["growth"] <= GOAL_GROWTH for row in rows)
             result[engine] = {"bare_ms": bare["ms"], "pages": rows}
     floors = {"times": [FLOOR, GOAL], "growth": [GROWTH, GOAL_GROWTH]}
     print(json.dumps({"sizes": sizes, "floors": floors, "passed": held,

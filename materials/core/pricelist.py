@@ -123,7 +123,9 @@ def facts_on(material: ListedMaterial, on: date) -> MaterialFacts:
         breaks = sorted(
             (other.least_packs, other.amount)
             for other in pack.prices
-            if other.least_packs > 1 and other.valid_from == price.valid_from
+            if other.least_packs > 1
+            and other.valid_from == price.valid_from
+            and (other.valid_until is None or on <= other.valid_until)
         )
         packs.append(
             PackFacts(

@@ -96,9 +96,8 @@ def packs_listed(materials: list[int], *, on: date) -> dict[int, list[PackListed
 
     A product's page shows every price a pack ever had; a list needs the one.
     """
-    holds = Q(valid_until__isnull=True) | Q(valid_until__gte=on)
     standing = Price.objects.filter(
-        holds, pack=OuterRef("pk"), least_packs=1, valid_from__lte=on
+        _holding(on), pack=OuterRef("pk"), least_packs=1, valid_from__lte=on
     ).order_by("-valid_from")
     now = Q(prices__pk=Subquery(standing.values("pk")[:1]))
     rows = (
@@ -114,6 +113,10 @@ def packs_listed(materials: list[int], *, on: date) -> dict[int, list[PackListed
         pack = PackListed(label=label, supplier=supplier, price=price)
         found.setdefault(material, []).append(pack)
     return found
+
+
+def _holding(on: date) -> Q:
+    return Q(valid_until__isnull=True) | Q(valid_until__gte=on)
 
 
 def _packs(prices: QuerySet[Price]) -> Prefetch[str]:
@@ -138,29 +141,38 @@ def standing_price(pack: Pack, on: date) -> Price | None:
     return None
 
 
-CHOSEN_FROM = ("foam_pan", "backer_board")
-"""Kinds a takeoff chooses from by itself, whatever a visit names."""
-
-
-def stored_price_list(codes: Collection[str] | None = None) -> PriceList:
+def stored_price_list(
+    codes: Collection[str] | None = None,
+    *,
+    kinds: Collection[str] = (),
+    on: date | None = None,
+) -> PriceList:
     """Return the stored price list as the cores see it: four queries.
 
-    With `codes`, the products of these and of the kinds that are chosen from.
+    With `codes`, the products of these and of the `kinds`; with `on`, of each pack the
+    price that stands on that day and its breaks, else all it ever had.
     """
     business = Business.objects.get(pk=1)
     rows = Material.objects.filter(in_use=True)
     if codes is not None:
-        rows = rows.filter(Q(code__in=codes) | Q(kind__in=CHOSEN_FROM))
+        rows = rows.filter(Q(code__in=codes) | Q(kind__in=kinds))
+    prices = Price.objects.all() if on is None else _standing(on)
     return PriceList(
         currency=business.currency,
         materials=tuple(
             listed(material, business.system)
-            for material in rows.prefetch_related(_packs(Price.objects.all())).order_by(
-                "code"
-            )
+            for material in rows.prefetch_related(_packs(prices)).order_by("code")
         ),
         suppliers=tuple(_supplier(row) for row in suppliers()),
     )
+
+
+def _standing(on: date) -> QuerySet[Price]:
+    """Return of each pack the price that stands on a day, with its breaks."""
+    standing = Price.objects.filter(_holding(on), valid_from__lte=on)
+    single = standing.filter(pack=OuterRef("pack"), least_packs=1)
+    newest = single.order_by("-valid_from").values("valid_from")[:1]
+    return standing.filter(valid_from=Subquery(newest))
 
 
 def _supplier(row: Supplier) -> SupplierFacts:

@@ -6,7 +6,7 @@ that does. A layer of role mortar_bed takes a bed to falls, by its exact volume.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -37,6 +37,7 @@ from materials.core.pricelist import material_of
 from materials.core.quantities import decimal_text
 from materials.core.sources import Source
 from materials.core.working import length_in, number_in
+from quotes.core.buildup import BuildUp
 from quotes.core.errors import WrongSurface
 from quotes.core.extents import LayerExtent
 from quotes.core.taken import SlopedFloor
@@ -131,6 +132,24 @@ def _rule(extent: Extent) -> SlopeRule:
     if recess is None:
         return SlopeRule(least=Fraction(1, 48), most=Fraction(1, 24))
     return SlopeRule(least=recess.slope_min, most=recess.slope_max)
+
+
+def kinds_chosen_from(build_ups: Iterable[BuildUp]) -> set[str]:
+    """Return the kinds of product that some layer chooses from by itself.
+
+    Any other product is named by its code, so a long price list need not be read.
+    """
+    pans = [
+        layer
+        for build_up in build_ups
+        for layer in build_up.layers
+        if layer.role == "pan"
+    ]
+    unnamed = any(not layer.material for layer in pans)
+    return {
+        *(["backer_board"] if pans else []),
+        *(["foam_pan"] if unnamed else []),
+    }
 
 
 def _stock(layer_extent: LayerExtent, shop: Shop) -> Stock:

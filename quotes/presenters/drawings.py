@@ -14,17 +14,16 @@ from materials.core.drawing.surface import draw_surface
 from materials.core.errors import Refusal
 from materials.core.lengths import Length
 from materials.core.need import Step
-from materials.core.pricelist import catalogue_on
-from materials.queries import stored_price_list
 from quotes.core.takeoff import FaceSizes, MeasuredSurface, take_off
 from quotes.core.visit_file import read_visit
 from quotes.models import Space
-from quotes.queries.estimating import stored_file, words_in
+from quotes.queries.estimating import stored_file
 from quotes.queries.surface_words import (
     sentence_on_page,
     size_typed,
     surface_entry,
 )
+from quotes.queries.visit_prices import visit_catalogue
 
 FACE_OF = {
     "framing": "framing",
@@ -79,7 +78,7 @@ def drawn_as_typed(space: Space, values: Mapping[str, str], *, other: str) -> Dr
 
 def _measured(plain: Mapping[str, Any], wanted: str) -> MeasuredSurface:
     visit = read_visit(plain)
-    catalogue = catalogue_on(stored_price_list(words_in(visit)), visit.measured_on)
+    catalogue = visit_catalogue(visit, visit.measured_on)
     takeoff = take_off(visit, catalogue)
     return next(row for row in takeoff.surfaces if row.id == wanted)
 

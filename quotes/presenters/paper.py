@@ -19,7 +19,7 @@ from quotes.models import Revision
 from quotes.presenters.drawings import surface_svg
 from quotes.presenters.plans import plan_svg
 from quotes.presenters.set_outs import tile_sheets
-from quotes.queries.estimating import catalogue_of, priced
+from quotes.queries.estimating import catalogue_of, priced, visit_record
 
 HALF_SHEET = 310
 """Pixels of one drawing where two stand side by side."""
@@ -27,8 +27,9 @@ HALF_SHEET = 310
 
 def offer_drawings(revision: Revision) -> tuple[Drawing, ...]:
     """Return the drawings of a revision's visit, in print style."""
-    catalogue = catalogue_of(revision.priced_on)
-    found = priced(revision.quote.visit, catalogue=catalogue, on=revision.priced_on)
+    visit, on = revision.quote.visit, revision.priced_on
+    catalogue = catalogue_of(on, visit_record(visit))
+    found = priced(visit, catalogue=catalogue, on=on)
     return estimate_drawings(found, catalogue)
 
 

@@ -10,15 +10,14 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from materials.core.errors import Refusal
-from materials.core.pricelist import catalogue_on
-from materials.queries import stored_price_list
 from quotes.core.cautions import cautions_of
 from quotes.core.takeoff import MeasuredSurface, Takeoff, take_off
 from quotes.core.visit import Site
 from quotes.models import Surface, Visit
 from quotes.presenters.drawings import surface_svg
 from quotes.presenters.words import ROLES
-from quotes.queries.estimating import visit_record, words_in
+from quotes.queries.estimating import visit_record
+from quotes.queries.visit_prices import visit_catalogue
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,8 +73,7 @@ def visit_sheet(visit: Visit) -> VisitSheet:
     refused, takeoff, site = "", None, Site()
     try:
         record = visit_record(visit)
-        prices = stored_price_list(words_in(record))
-        catalogue = catalogue_on(prices, timezone.localdate())
+        catalogue = visit_catalogue(record, timezone.localdate())
         takeoff, site = take_off(record, catalogue), record.site
     except Refusal as refusal:
         refused = refusal.sentence

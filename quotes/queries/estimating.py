@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
-from dataclasses import fields, is_dataclass, replace
+from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -28,6 +28,7 @@ from quotes.core.visit_file import read_visit
 from quotes.models import OperationRate, Revision, Visit
 from quotes.models import Rates as StoredRates
 from quotes.queries.visit_files import visit_file
+from quotes.queries.visit_prices import visit_catalogue
 
 VERSION = "0.1.0"
 
@@ -125,27 +126,12 @@ def catalogue_of(
 ) -> dict[str, MaterialFacts]:
     """Return the stored price list as sold on a date: five queries.
 
-    With a visit, the products that it can name and those it can choose from: reading
-    the facts of a hundred thousand others takes seconds. Where the business wants its
+    With a visit, only what it names or may choose from. Where the business wants its
     rack used up, materials know what of them is kept.
     """
-    codes = None if record is None else words_in(record)
-    return with_rack(catalogue_on(stored_price_list(codes), on), usable_rack())
-
-
-def words_in(value: object) -> set[str]:
-    """Return every text a record holds: the codes of its products are among them."""
-    if isinstance(value, str):
-        return {value}
-    if isinstance(value, Mapping):
-        parts: Iterable[object] = [*value.keys(), *value.values()]
-    elif isinstance(value, list | tuple | set | frozenset):
-        parts = value
-    elif is_dataclass(value):
-        parts = [getattr(value, field.name) for field in fields(value)]
-    else:
-        return set()
-    return {word for part in parts for word in words_in(part)}
+    if record is None:
+        return with_rack(catalogue_on(stored_price_list(on=on), on), usable_rack())
+    return with_rack(visit_catalogue(record, on), usable_rack())
 
 
 def agreed_inputs(revision: Revision) -> tuple[VisitRecord, dict[str, MaterialFacts]]:
@@ -155,8 +141,9 @@ def agreed_inputs(revision: Revision) -> tuple[VisitRecord, dict[str, MaterialFa
     """
     plain = dict(revision.inputs)
     rack, plans = plain.pop("rack", []), plain.pop("plans", {})
-    catalogue = catalogue_on(stored_price_list(), revision.priced_on)
-    return read_visit(plain), with_plans(with_rack(catalogue, rack), plans)
+    record = read_visit(plain)
+    catalogue = visit_catalogue(record, revision.priced_on)
+    return record, with_plans(with_rack(catalogue, rack), plans)
 
 
 def with_kept_plans(

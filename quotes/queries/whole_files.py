@@ -10,38 +10,26 @@ from dataclasses import replace
 
 from materials.core.errors import Unknown
 from materials.core.lengths import Length
-from materials.core.pricelist import ListedMaterial, PriceList
+from materials.core.pricelist import ListedMaterial
 from materials.models import Business
-from materials.queries import stored_price_list
 from quotes.core.pricelist_writer import price_list_document
 from quotes.core.visit import Visit as VisitRecord
 from quotes.core.visit_writer import Document, written_visit
 from quotes.models import Visit
 from quotes.queries.estimating import stored_rates, visit_record
+from quotes.queries.visit_prices import visit_prices
 
 
 def whole_visit_file(visit: Visit) -> Document:
-    """Return a visit with the products it uses, their prices, and the rates."""
+    """Return a visit, the products it uses or chooses from, and rates."""
     record = visit_record(visit)
     system = Business.objects.values_list("system", flat=True).get(pk=1)
+    listed = visit_prices(record)
+    used = tuple(_spelled(material, system) for material in listed.materials)
     whole = replace(
-        record, price_list=_used(stored_price_list(), record, system),
-        rates=stored_rates(),
-    )  # fmt: skip
+        record, price_list=replace(listed, materials=used), rates=stored_rates()
+    )
     return written_visit(whole)
-
-
-def _used(listed: PriceList, visit: VisitRecord, system: str) -> PriceList:
-    codes = {
-        layer.material
-        for build_up in visit.build_ups.values()
-        for layer in build_up.layers
-    }
-    materials = tuple(
-        _spelled(material, system) for material in listed.materials
-        if material.code in codes
-    )  # fmt: skip
-    return replace(listed, materials=materials)
 
 
 def _spelled(material: ListedMaterial, system: str) -> ListedMaterial:

@@ -12,6 +12,7 @@ from materials.core.cutting.pan_records import MORTAR, ONE_PAN
 from materials.core.lengths import Length
 from materials.core.pricelist import catalogue_on
 from quotes.core.errors import WrongSurface
+from quotes.core.sloped_floors import kinds_chosen_from
 from quotes.core.taken import Takeoff
 from quotes.core.takeoff import take_off
 from quotes.core.visit_file import read_visit
@@ -49,6 +50,18 @@ def test_a_pan_that_is_named_is_taken_though_another_is_cheaper() -> None:
     pan_layer(document)["material"] = "PN-4872"
 
     assert "PN-4872" in {need.material for need in taken(document).needs}
+
+
+def test_only_pans_and_their_boards_are_ever_chosen_from() -> None:
+    document = a_shower()
+    named = kinds_chosen_from(read_visit(document).build_ups.values())
+    pan_layer(document).pop("material", None)
+
+    open_choice = kinds_chosen_from(read_visit(document).build_ups.values())
+
+    assert open_choice == {"foam_pan", "backer_board"}
+    assert named <= open_choice
+    assert kinds_chosen_from([]) == set()
 
 
 def test_repeats_take_a_pan_each_and_a_way_each() -> None:
