@@ -24,7 +24,10 @@ from materials.core.cutting.trees import without_extra
 FINENESS = 1_000_000
 """Parts of a minor unit that prices are counted in."""
 
-TRIES = 40
+COARSENED = 1 << 25
+"""Parts of a sheet, where sheets are counted: few enough for a table of 31 bits."""
+
+TRIES = 16
 MOST_NEW = 8
 MOST_COLUMNS = 1_200
 LATE_ROUNDS = 12
@@ -52,6 +55,9 @@ class Columns:
         self.costs = [size.price for size in problem.sizes]
         if problem.counts_sheets and not self.costs[0]:
             self.costs = [1]
+        self.fineness = FINENESS
+        if problem.counts_sheets:
+            self.fineness = max(1, min(FINENESS, COARSENED // self.costs[0]))
         self.master = Master(self.need, self.there)
         self.patterns: list[tuple[int, tuple[Move, ...]]] = []
         self.columns: list[Column] = []
@@ -108,12 +114,14 @@ class Columns:
         for _ in range(self.budget.rounds):
             if self.budget.stop():
                 return
-            prices = self.master.prices(FINENESS)[: len(self.need)]
+            prices = self.master.prices(self.fineness)[: len(self.need)]
             worth = sum(p * n for p, n in zip(prices, self.need, strict=True))
             hopeless = self.out_of_reach(worth, goal)
             late += hopeless
             if late <= LATE_ROUNDS and self._cheap_columns(prices):
                 continue
+            if late > LATE_ROUNDS and not self._may_rise(prices):
+                return
             most = QUICK_POINTS if hopeless else MOST_POINTS
             if any(not 0 < table.points <= most for table in self.tables):
                 return
@@ -131,9 +139,19 @@ class Columns:
         if center is not None:
             smooth = [(a + b) // 2 for a, b in zip(prices, center, strict=True)]
             before = self._proved()
-            if self._exact_columns(smooth, prices) or self._proved() > before:
+            if self._exact_columns(smooth, prices):
+                return True
+            if self._proved() > before and self._may_rise(prices):
                 return True
         return self._exact_columns(prices, prices)
+
+    def _may_rise(self, prices: list[int]) -> bool:
+        """Return whether the LP is dear enough for one sheet more to be proved."""
+        if not self.problem.counts_sheets:
+            return True
+        worth = sum(p * n for p, n in zip(prices, self.need, strict=True))
+        cost = self.costs[0]
+        return -(-worth // (cost * self.fineness)) > -(-self._proved() // cost)
 
     def _proved(self) -> Fraction:
         """Return the best bound so far without rounding."""
@@ -150,14 +168,14 @@ class Columns:
         best = self.best_prices
         if best is None:
             return None
-        return [price * FINENESS // best.scale for price in best.prices]
+        return [price * self.fineness // best.scale for price in best.prices]
 
     def out_of_reach(self, worth: int, goal: int) -> bool:
         """Return whether the LP is already too cheap to prove the goal one day."""
         if self.limited:
             return False
         step = self.costs[0] if len(self.costs) == 1 else 1
-        return worth <= (goal - step) * FINENESS
+        return worth <= (goal - step) * self.fineness
 
     def _reached(self, goal: int) -> bool:
         return (
@@ -194,7 +212,9 @@ class Columns:
         if self.problem.least:
             return False
         for number, table in enumerate(self.coarse):
-            if table.points and table.best(prices) > self.costs[number] * FINENESS:
+            if table.grain == 1:
+                continue
+            if table.points and table.best(prices) > self.costs[number] * self.fineness:
                 added |= self.add(number, table.pattern(prices, 0))
         return added
 
@@ -202,6 +222,7 @@ class Columns:
         size = self.problem.sizes[number]
         rng = self.search.rng
         sorts = self.problem.sorts
+        least = self.costs[number] * self.fineness
         density = [
             price * 1_000_000 // sort.area
             for price, sort in zip(prices, sorts, strict=True)
@@ -220,7 +241,7 @@ class Columns:
             free = [(size.width, size.height, 0, 0, 0)]
             _left, moves = self.search.packer.pack(tried, free, fit, split)
             value = sum(prices[move[0]] for move in moves)
-            if value > self.costs[number] * FINENESS + FINENESS // 10_000:
+            if value > least + self.fineness // 10_000:
                 found.append((value, moves))
         found.sort(key=lambda row: -row[0])
         return [moves for _value, moves in found[:MOST_NEW]]
@@ -239,7 +260,7 @@ class Columns:
                 continue
             moves = table.pattern(prices, 0)
             worth = sum(duals[move[0]] for move in moves if move[0] >= 0)
-            if worth > self.costs[number] * FINENESS:
+            if worth > self.costs[number] * self.fineness:
                 added |= self.add(number, moves)
         self._prove(prices, values)
         return added
@@ -254,7 +275,7 @@ class Columns:
                 if not cost:
                     return
                 scale = max(scale, -(-value // cost))
-        for tried in {scale, max(scale, FINENESS)}:
+        for tried in {scale, max(scale, self.fineness)}:
             proof = Prices(
                 scale=tried,
                 prices=tuple(prices),

@@ -68,8 +68,10 @@ class Packer:
             wide, high = way[0], way[1]
             for at, room in enumerate(free):
                 spare_x = room[0] - wide
+                if spare_x < 0:
+                    continue
                 spare_y = room[1] - high
-                if spare_x < 0 or spare_y < 0:
+                if spare_y < 0:
                     continue
                 if fit == 1:
                     score = spare_x if spare_x < spare_y else spare_y

@@ -77,6 +77,8 @@ def whole_cover(
     solver = _solver()
     solver.setOptionValue("mip_max_nodes", nodes)
     solver.setOptionValue("mip_rel_gap", 0.0)
+    if len({cost for cost, _entries in columns}) == 1:
+        solver.setOptionValue("mip_abs_gap", float(columns[0][0]) * 0.999)
     solver.setOptionValue("time_limit", min(milliseconds, 60_000) / 1_000)
     infinity = solver.inf
     for need in at_least:

@@ -43,6 +43,9 @@ SECOND_BLOCKS = 4
 
 SECOND_WORK = 500_000
 
+MANY_WORK = 1_800_000
+"""Trials before the LP is asked about many pieces on many sheets."""
+
 THIRD_WORK = 4_000_000
 """The same for many pieces on few sheets, of which the LP knows little."""
 
@@ -50,6 +53,9 @@ MOST_ON_A_SHEET = 6
 """Pieces a sheet on average, up to which the exact search is worth trying."""
 
 MOST_COMPLETED = 80
+
+MOST_SOON_COMPLETED = 45
+"""Pieces up to which the exact search is worth trying before everything else."""
 
 MOST_FIRST_COMPLETED = 26
 """Pieces up to which the exact search comes before the LP."""
@@ -135,27 +141,36 @@ class _Planner:
             return self._finished()
         blocks = self.budget.blocks if self._are_large() else 0
         self._improve(FIRST_WORK)
+        if self._pieces() > MOST_SOON_COMPLETED and self._are_few_on_each():
+            self._improve(MANY_WORK)
+            self._columns()
+            self._improve(self.budget.work)
+            self._complete(blocks)
+        else:
+            self._search(blocks)
+        if self.certificate.kind == "search" and self.problem.sizes[0].price:
+            self._priced()
+        return self._finished()
+
+    def _search(self, blocks: int) -> None:
+        """Take turns: a little of everything first, what is left goes to the exact."""
         self._complete(min(blocks // FIRST_BLOCKS, FIRST_STEPS))
         self._improve(SECOND_WORK if blocks else THIRD_WORK)
         if self._pieces() <= MOST_FIRST_COMPLETED:
             self._complete(min(blocks // SECOND_BLOCKS, SECOND_STEPS))
-        if not self._is_met():
-            self._columns()
+        self._columns()
         self._complete(blocks)
         self._improve(self.budget.work)
-        if self.certificate.kind == "search" and self.problem.sizes[0].price:
-            self._priced()
-        return self._finished()
 
     def _pieces(self) -> int:
         return sum(sort.count for sort in self.problem.sorts)
 
     def _are_large(self) -> bool:
-        """Return whether so few pieces lie on a sheet that all ways can be tried."""
-        pieces = sum(sort.count for sort in self.problem.sorts)
-        return pieces <= MOST_COMPLETED and pieces <= MOST_ON_A_SHEET * len(
-            self._best().sizes
-        )
+        """Return whether all ways of laying the pieces on sheets can be tried."""
+        return self._pieces() <= MOST_COMPLETED and self._are_few_on_each()
+
+    def _are_few_on_each(self) -> bool:
+        return self._pieces() <= MOST_ON_A_SHEET * len(self._best().sizes)
 
     def _goal(self) -> tuple[int, int]:
         if len(self.problem.sizes) > 1:
@@ -202,6 +217,8 @@ class _Planner:
 
     def _columns(self) -> None:
         """Let column generation raise the bound and look for a better plan."""
+        if self._is_met():
+            return
         columns = Columns(self.problem, self.search, self.budget)
         best = self._best()
         counting = self.problem.counts_sheets

@@ -12,7 +12,7 @@ from collections.abc import Callable
 from random import Random
 
 from materials.core.cutting.greedy import FITS, SPLITS, Free, Move, Packer, shuffled
-from materials.core.cutting.trees import emptied, without_empty
+from materials.core.cutting.trees import cleared, emptied, without_empty
 
 MEMORY = 60
 """Rounds that late acceptance looks back."""
@@ -120,7 +120,7 @@ class Squeeze:
         whole = WHOLE_SHEETS[len(self.rooms) > FEW_SHEETS]
         if random() * 100 < whole or not kept:
             for at in _some(len(self.rooms), rng):
-                kept = _emptied((*self.rooms[at], 0, 0, at), order, kept, free)
+                kept = cleared((*self.rooms[at], 0, 0, at), order, kept, free)
             return order, kept, free
         for _ in range(1 + int(random() * MOST_ROOMS)):
             if not kept:
@@ -135,40 +135,8 @@ class Squeeze:
                 kept = kept[:number] + cuts + kept[number + 1 :]
                 free.append(bed)
             else:
-                kept = _emptied((width, height, x, y, sheet), order, kept, free)
+                kept = cleared((width, height, x, y, sheet), order, kept, free)
         return order, kept, free
-
-
-def _emptied(
-    room: Free, order: list[int], kept: list[Move], free: list[Free]
-) -> list[Move]:
-    """Empty a room: its pieces join the order, it is free; return the other moves."""
-    width, height, x, y, sheet = room
-    right, top = x + width, y + height
-    others = []
-    for move in kept:
-        if (
-            move[7] == sheet
-            and move[3] >= x
-            and move[4] >= y
-            and move[3] + move[5] <= right
-            and move[4] + move[6] <= top
-        ):
-            if move[0] >= 0:
-                order.append(move[0])
-        else:
-            others.append(move)
-    free[:] = [
-        row
-        for row in free
-        if row[4] != sheet
-        or row[2] < x
-        or row[3] < y
-        or row[2] + row[0] > right
-        or row[3] + row[1] > top
-    ]
-    free.append(room)
-    return others
 
 
 def _some(sheets: int, rng: Random) -> list[int]:

@@ -49,6 +49,38 @@ def emptied(move: Move, turn: Way, dust: int) -> tuple[list[Move], Free]:
     return moves, (width, height, x, y, sheet)
 
 
+def cleared(
+    room: Free, order: list[int], kept: list[Move], free: list[Free]
+) -> list[Move]:
+    """Empty a room into `order` and `free`; return the moves elsewhere."""
+    width, height, x, y, sheet = room
+    right, top = x + width, y + height
+    others = []
+    for move in kept:
+        if (
+            move[7] == sheet
+            and move[3] >= x
+            and move[4] >= y
+            and move[3] + move[5] <= right
+            and move[4] + move[6] <= top
+        ):
+            if move[0] >= 0:
+                order.append(move[0])
+        else:
+            others.append(move)
+    free[:] = [
+        row
+        for row in free
+        if row[4] != sheet
+        or row[2] < x
+        or row[3] < y
+        or row[2] + row[0] > right
+        or row[3] + row[1] > top
+    ]
+    free.append(room)
+    return others
+
+
 def without_empty(moves: list[Move]) -> list[Move]:
     """Return one sheet's moves without the cuts that part a room without a piece."""
     pieces = [move for move in moves if move[0] >= 0]

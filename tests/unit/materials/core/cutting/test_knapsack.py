@@ -6,6 +6,7 @@ from random import Random
 
 import pytest
 
+from materials.core.cutting import knapsack
 from materials.core.cutting.checked_job import AskedJob
 from materials.core.cutting.checked_proof import best_pattern
 from materials.core.cutting.knapsack import Knapsack, closed_sums, raster
@@ -49,3 +50,25 @@ def test_sums_are_closed_under_addition() -> None:
 
     assert all(a + b in sums for a in sums for b in sums if a + b <= 30)
     assert set(raster([4, 7], 30)) <= set(sums)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_cuts_across_come_out_alike_block_by_block_and_all_at_once(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rng = Random(seed)
+    pieces = [
+        Piece(name=f"{at}", width=rng.randint(1, 30), height=rng.randint(1, 30))
+        for at in range(9)
+    ]
+    stock = [Stock(name="s", width=60, height=47)]
+    problem = prepared(pieces, stock, Rules(kerf=seed % 2))
+    prices = [rng.randint(1, 900) for _ in problem.sorts]
+    tables = []
+    for calls in (0, 1 << 40):
+        monkeypatch.setattr(knapsack, "ONE_CALL", calls)
+        table = Knapsack(problem, problem.sizes[0])
+        table.best(prices)
+        tables.append(table.table.tolist())
+
+    assert tables[0] == tables[1]

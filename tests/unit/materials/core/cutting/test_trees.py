@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from materials.core.cutting.problem import prepared
 from materials.core.cutting.records import Piece, Rules, Stock
-from materials.core.cutting.trees import emptied, without_extra
+from materials.core.cutting.trees import cleared, emptied, without_extra
 
 MOVES = ((0, 0, True, 0, 0, 7, 5, 0), (0, 0, True, 3, 0, 4, 5, 0))
 
@@ -45,3 +45,12 @@ def test_a_bed_has_the_dust_beside_it() -> None:
         [(-1, 2, False, 3, 0, 4, 5, 0)],
         (4, 2, 3, 0, 0),
     )
+
+
+def test_a_cleared_room_gives_its_pieces_and_its_rests_back() -> None:
+    order, free = [9], [(1, 5, 6, 0, 0), (1, 1, 0, 0, 1)]
+
+    kept = cleared((4, 5, 3, 0, 0), order, list(MOVES), free)
+
+    assert (kept, order) == ([MOVES[0]], [9, 0])
+    assert free == [(1, 1, 0, 0, 1), (4, 5, 3, 0, 0)]
