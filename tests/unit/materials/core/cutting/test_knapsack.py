@@ -12,6 +12,7 @@ from materials.core.cutting.checked_proof import best_pattern
 from materials.core.cutting.knapsack import Knapsack, closed_sums, raster
 from materials.core.cutting.problem import prepared
 from materials.core.cutting.records import Piece, Rules, Stock
+from tests.limited_pattern import tables
 
 
 @pytest.mark.parametrize("seed", range(30))
@@ -43,6 +44,27 @@ def test_reduced_points_lose_no_value(seed: int) -> None:
     assert Knapsack(problem, problem.sizes[0]).best(prices) == best_pattern(
         asked, asked.stock[0], worth
     )
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_every_cut_tried_in_turn_finds_no_dearer_pattern(seed: int) -> None:
+    rng = Random(f"every cut {seed}")
+    pieces = [
+        Piece(
+            name=f"{at}",
+            width=rng.randint(3, 11),
+            height=rng.randint(3, 11),
+            turn=rng.random() < 0.5,
+        )
+        for at in range(4)
+    ]
+    sheet = Stock(name="s", width=rng.randint(11, 31), height=rng.randint(11, 31))
+    problem = prepared(pieces, [sheet], Rules())
+    values = [rng.randint(1, 60) for _ in problem.sorts]
+
+    best = Knapsack(problem, problem.sizes[0]).best(values)
+
+    assert best == tables(problem, values).inside[-1][-1]
 
 
 def test_sums_are_closed_under_addition() -> None:

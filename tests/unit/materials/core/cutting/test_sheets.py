@@ -8,6 +8,8 @@ from random import Random
 
 import pytest
 
+from materials.core.cutting.linear import Column, whole_cover
+from materials.core.cutting.problem import Problem, prepared
 from materials.core.cutting.records import (
     DoesNotFit,
     NotEnoughStock,
@@ -25,6 +27,7 @@ from tests.cutting_replay import (
     fewest_sheets,
     planned,
 )
+from tests.limited_pattern import blocks_worth
 
 BOARD = {"name": "board", "width": "48", "height": "96", "price": "20"}
 
@@ -56,6 +59,56 @@ def test_tiny_jobs_are_bounded_by_the_true_optimum(seed: int) -> None:
     assert told["lower_bound"]["sheets"] <= best == told["used"]
 
 
+def fewest_by_cover(problem: Problem) -> int:
+    """Return the fewest sheets: a cover by every set that joining blocks upwards gives.
+
+    Neither the planner's search nor its blocks or tables have a part in it.
+    """
+    areas = [sort.area for sort in problem.sorts]
+    sets = list(dict.fromkeys(one[2] for one in blocks_worth(problem, areas, 0)))
+    columns: list[Column] = [
+        (1, {row: count for row, count in enumerate(counts) if count})
+        for counts in sets
+    ]
+    need = [sort.count for sort in problem.sorts]
+    times = whole_cover(columns, need, [], nodes=100_000, milliseconds=60_000)
+    assert times is not None
+    for row, least in enumerate(need):
+        pairs = zip(sets, times, strict=True)
+        assert sum(n * counts[row] for counts, n in pairs) >= least
+    return sum(times)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_small_jobs_take_what_a_cover_by_all_patterns_takes(seed: int) -> None:
+    rng = Random(f"cover {seed}")
+    sheet = rng.randint(9, 14), rng.randint(9, 14)
+    kerf = rng.choice([0, 0, 1])
+    rows = [
+        {
+            "name": f"{at}",
+            "width": rng.randint(2, 9),
+            "height": rng.randint(2, 9),
+            "count": rng.choice([1, 1, 2]),
+            "turn": rng.random() < 0.7,
+        }
+        for at in range(rng.randint(5, 7))
+    ]
+    stock = [{"name": "s", "width": sheet[0], "height": sheet[1], "price": "1"}]
+    problem = prepared(
+        [Piece(**row) for row in rows],
+        [Stock(name="s", width=sheet[0], height=sheet[1])],
+        Rules(kerf=kerf),
+    )
+
+    told = planned({"unit": "mm", "kerf": kerf, "stock": stock, "pieces": rows}, DEEP)
+
+    fewest = fewest_by_cover(problem)
+    assert told["lower_bound"]["sheets"] <= fewest <= told["used"]
+    assert told["proven"] == (told["lower_bound"]["sheets"] == told["used"])
+    assert told["used"] == fewest
+
+
 def test_a_pinwheel_needs_two_sheets_when_cut_edge_to_edge() -> None:
     rows = [
         {"name": "arm", "width": 3, "height": 2, "count": 4},
@@ -63,7 +116,10 @@ def test_a_pinwheel_needs_two_sheets_when_cut_edge_to_edge() -> None:
     ]
     stock = [{"name": "s", "width": 5, "height": 5, "price": "1"}]
 
-    assert planned({"unit": "mm", "stock": stock, "pieces": rows}, DEEP)["used"] == 2
+    told = planned({"unit": "mm", "stock": stock, "pieces": rows}, DEEP)
+
+    # Their areas are those of one sheet, and without the rule they would fill it.
+    assert (told["used"], told["lower_bound"]["sheets"], told["proven"]) == (2, 2, True)
 
 
 def test_boards_a_little_over_half_take_a_sheet_each() -> None:
