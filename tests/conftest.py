@@ -10,6 +10,7 @@ from django.test import TransactionTestCase
 from hypothesis import settings
 
 from gaugerod.words import compile_catalogues
+from tests import spared
 
 MARKS = ("unit", "published", "service", "browser", "architecture")
 
@@ -35,6 +36,8 @@ TransactionTestCase._fixture_teardown = _empty_tables_unguarded
 def pytest_configure(config: pytest.Config) -> None:
     """Compile the words, and declare the mark of properties that see many cases."""
     compile_catalogues()
+    spared.hash_at(spared.CHEAP)
+    spared.do_not_wait_for_the_disk()
     config.addinivalue_line("markers", "cases: a property that sees GAUGEROD_CASES")
 
 
@@ -47,3 +50,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         folder = item.path.relative_to(here).parts[0]
         if folder in MARKS:
             item.add_marker(folder)
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(
+    django_db_modify_db_settings: None, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """Make the tables once for all processes of a run."""
+    shared = tmp_path_factory.getbasetemp()
+    spared.make_tables_once(shared.parent if spared.WORKER else shared)

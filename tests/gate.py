@@ -35,6 +35,8 @@ FEW = {"GAUGEROD_CASES": os.environ.get("GAUGEROD_CASES", "500")}
 ROOMS = "tests/unit/quotes/core/layout/test_rooms.py"
 """Random rooms counted twice, 10,000 of them; few in the quick gate."""
 UNTYPED = ["tests/unit", *(f"--deselect={one}" for one in (*TYPED, ROOMS))]
+ON_ANY_DATABASE = ("-m", "django_db")
+"""Without this mark a test cannot reach the database: one run of it says all."""
 BENCHES = ("layout", "order", "first_guess", "cutting", "pages")
 SMOKE = {"order": ("--rooms", "20", "--seeds", "1")}
 """What makes a benchmark short, where that is not `--smoke`."""
@@ -137,7 +139,7 @@ def full_parts(scratch: Path) -> list[Part]:
         ),
         Part(
             name="services on PostgreSQL and Redis",
-            command=pytest("-n", "2", "tests/service"),
+            command=pytest("-n", "2", "tests/service", *ON_ANY_DATABASE),
             env=service(POSTGRES, broker=True),
             skip=absent,
         ),
@@ -237,6 +239,8 @@ def run(part: Part, *, scratch: Path) -> tuple[bool, str]:
         return os.environ.get("CI", "").lower() != "true", ""
     environment = {**os.environ, "GAUGEROD_VAR": str(scratch), **part.env}
     environment.pop("GAUGEROD_BUSINESS", None)
+    # Tests start some hundred programs; each would compile all modules anew.
+    environment.pop("PYTHONDONTWRITEBYTECODE", None)
     start = time.monotonic()
     done = subprocess.run(
         part.command,

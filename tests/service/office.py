@@ -25,6 +25,7 @@ from quotes.models import HandLine, Rates, Revision, Space, Visit
 from quotes.services import HandLineEntry, add_hand_line, make_quote, offer_revision
 from quotes.services.business import BusinessEntry, RatesEntry, set_up_business
 from quotes.services.visits import SpaceEntry, VisitEntry, make_visit, save_space
+from tests.service.remembered import remembered
 
 SET_UP_AT = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 PASSWORD = "wet-saw-and-chalk-line"
@@ -92,8 +93,13 @@ def a_business(*, least: str = "") -> Business:
 
 def a_stocked_business(system: str = "metric") -> Business:
     """Set a business up through its service, with the starter list of its system."""
+    remembered(f"stocked, {system}", lambda: _stocked_business(system))
+    return Business.objects.get()
+
+
+def _stocked_business(system: str) -> None:
     code = CURRENCY[system]
-    return set_up_business(
+    set_up_business(
         entry=BusinessEntry(
             name="Fennick and Osei",
             country="GB" if system == "metric" else "US",

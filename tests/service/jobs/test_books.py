@@ -8,8 +8,9 @@ from __future__ import annotations
 import copy
 import os
 import random
+import shutil
 import uuid
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -29,7 +30,7 @@ from materials.core.guards import Guard
 from materials.models import AuditEntry, AuditHead, Offcut, StoredFile
 from materials.models.guarding import all_guards, lowered
 from materials.services import audit
-from tests.service.jobs.whole_business import a_whole_business
+from tests.service.jobs.whole_business import a_standing_business
 from tests.service.materials.test_guarding import another, model_of
 
 CHANGES = int(os.environ.get("GAUGEROD_CHANGES", "40"))
@@ -38,10 +39,21 @@ SEED = int(os.environ.get("GAUGEROD_SEED", "0"))
 pytestmark = pytest.mark.django_db
 
 
+@pytest.fixture(scope="module")
+def standing(
+    django_db_setup: None, django_db_blocker: Any, tmp_path_factory: Any
+) -> Iterator[Path]:
+    """Stand up one business for all tests here; return the folder of its files."""
+    folder = tmp_path_factory.mktemp("standing")
+    with django_db_blocker.unblock(), a_standing_business(folder) as media:
+        yield media
+
+
 @pytest.fixture(autouse=True)
-def own_media(settings: Any, tmp_path: Path) -> Path:
+def own_media(standing: Path, settings: Any, tmp_path: Path) -> Path:
     settings.MEDIA_ROOT = tmp_path / "media"
     settings.VAR_DIR = tmp_path
+    shutil.copytree(standing, tmp_path / "media")
     return tmp_path / "media"
 
 
@@ -50,8 +62,6 @@ def says() -> list[str]:
 
 
 def test_the_books_hold_as_the_services_leave_them() -> None:
-    a_whole_business()
-
     report = check_books()
 
     assert report.findings == ()
@@ -60,8 +70,6 @@ def test_the_books_hold_as_the_services_leave_them() -> None:
 
 
 def test_the_command_prints_what_it_looked_at(capsys: Any) -> None:
-    a_whole_business()
-
     call_command("verify_books")
 
     said = capsys.readouterr().out
@@ -70,7 +78,6 @@ def test_the_command_prints_what_it_looked_at(capsys: Any) -> None:
 
 
 def test_the_command_ends_with_one_and_says_what_is_wrong(capsys: Any) -> None:
-    a_whole_business()
     with lowered():
         Payment.objects.update(reference="somebody else")
 
@@ -84,7 +91,6 @@ def test_the_command_ends_with_one_and_says_what_is_wrong(capsys: Any) -> None:
 
 
 def test_a_trail_cut_short_with_its_head_shows_against_the_last_backup() -> None:
-    a_whole_business()
     last = AuditEntry.objects.order_by("-seq")[0]
     keep_last_backup({"seq": last.seq, "digest": last.digest})
     before = AuditEntry.objects.get(seq=last.seq - 1)
@@ -97,7 +103,6 @@ def test_a_trail_cut_short_with_its_head_shows_against_the_last_backup() -> None
 
 
 def test_rows_from_before_seals_are_sealed_once() -> None:
-    a_whole_business()
     with lowered():
         AuditEntry.objects.all().delete()
         AuditHead.objects.update(seq=0, digest="")
@@ -109,7 +114,6 @@ def test_rows_from_before_seals_are_sealed_once() -> None:
 
 
 def test_a_piece_entered_before_such_steps_sealed_is_sealed_after_a_migration() -> None:
-    a_whole_business()
     for place, money in ((7, "12.00"), (8, "99.00")):
         piece = Offcut.objects.latest("pk")
         piece.pk, piece.uid = 1000 + place, uuid.uuid4()
@@ -133,7 +137,6 @@ def test_a_piece_entered_before_such_steps_sealed_is_sealed_after_a_migration() 
 
 
 def a_stored_bill() -> documents.Invoice:
-    a_whole_business()
     return documents.from_json(Invoice.objects.filter(kind="deposit")[0].document)
 
 
@@ -271,7 +274,6 @@ class Hand:
 
 
 def test_every_random_change_is_found(own_media: Path) -> None:
-    a_whole_business()
     assert says() == []
     kept = {place: place.read_bytes() for place in own_media.rglob("*/*/*")}
     missed, tried, seed = [], 0, SEED
@@ -299,7 +301,6 @@ def test_every_random_change_is_found(own_media: Path) -> None:
     "stored", ['"a word"', "[]", "7", '{"seals": [7]}', '{"seals": 7}', '{"seen": 7}']
 )
 def test_facts_of_any_shape_are_a_finding_and_stop_no_check(stored: str) -> None:
-    a_whole_business()
     with lowered(), connection.cursor() as cursor:
         Payment.objects.update(reference="somebody else")
         cursor.execute(

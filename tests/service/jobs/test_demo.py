@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from io import StringIO
 from typing import Any
 
 import pytest
 from django.apps import apps
 from django.core.management import call_command
+from django.db import transaction
+from django.test.utils import override_settings
 
 from jobs.management.demo import DAY, TRADE_ORDER, demo_files
 from jobs.models import Invoice, Job
@@ -28,12 +30,25 @@ def rows() -> dict[str, list[dict[str, Any]]]:
     }
 
 
+@pytest.fixture(scope="module")
+def opened(
+    django_db_setup: None, django_db_blocker: Any, tmp_path_factory: Any
+) -> Iterator[None]:
+    """Open the demo once; each test looks at it in a savepoint of its own."""
+    media = tmp_path_factory.mktemp("media")
+    with (
+        django_db_blocker.unblock(),
+        override_settings(MEDIA_ROOT=media),
+        transaction.atomic(),
+    ):
+        call_command("open_demo", password=PASSWORD, stdout=StringIO())
+        yield
+        transaction.set_rollback(True)
+
+
 @pytest.mark.django_db
-def test_the_demo_opens_with_three_jobs_at_three_stages_once(
-    settings: Any, tmp_path: Any
-) -> None:
-    settings.MEDIA_ROOT = tmp_path
-    call_command("open_demo", password=PASSWORD, stdout=StringIO())
+@pytest.mark.usefixtures("opened")
+def test_the_demo_opens_with_three_jobs_at_three_stages_once() -> None:
     first = rows()
 
     call_command("open_demo", password="another-and-longer-one", stdout=StringIO())
@@ -57,12 +72,8 @@ def test_the_demo_opens_with_three_jobs_at_three_stages_once(
 
 
 @pytest.mark.django_db
-def test_the_work_of_the_demo_runs_in_the_order_of_the_trade(
-    settings: Any, tmp_path: Any
-) -> None:
-    settings.MEDIA_ROOT = tmp_path
-    call_command("open_demo", password=PASSWORD, stdout=StringIO())
-
+@pytest.mark.usefixtures("opened")
+def test_the_work_of_the_demo_runs_in_the_order_of_the_trade() -> None:
     for job in Job.objects.all():
         sheets = list(job.day_sheets.order_by("worked_on"))
         turns = [

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, date, datetime
 from fractions import Fraction
+from pathlib import Path
+
+from django.db import transaction
+from django.test.utils import override_settings
 
 from jobs import services
 from jobs.core.invoicing import TaxKey
@@ -37,6 +43,7 @@ from tests.service.jobs.booked import (
     new_key,
     usd,
 )
+from tests.service.remembered import remembered
 
 AT = datetime(2026, 6, 1, 15, 0, tzinfo=UTC)
 
@@ -47,6 +54,11 @@ def a_whole_business(*, rack: bool = True) -> Job:
     Beside it stand a quote that is only offered and one accepted by its link. `rack`:
     with pieces counted, which earlier schemas have no column for.
     """
+    remembered(f"a whole business, rack {rack}", lambda: _whole_business(rack=rack))
+    return Job.objects.get()
+
+
+def _whole_business(*, rack: bool) -> None:
     job = a_job()
     _noted(job.revision)
     _bought_and_used(job)
@@ -64,7 +76,20 @@ def a_whole_business(*, rack: bool = True) -> Job:
     services.mark_finished(
         line=line_of(job, "material:tile"), finished=True, person=ada()
     )
-    return job
+
+
+@contextmanager
+def a_standing_business(folder: Path) -> Iterator[Path]:
+    """Stand up one business for many tests, and take it away after the last.
+
+    Each test works in a savepoint of its own; what it changes among the files, it
+    changes in a copy of the folder given here.
+    """
+    media = folder / "media"
+    with override_settings(MEDIA_ROOT=media, VAR_DIR=folder), transaction.atomic():
+        a_whole_business()
+        yield media
+        transaction.set_rollback(True)
 
 
 def _noted(revision: Revision) -> None:

@@ -6,18 +6,18 @@ import uuid
 from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from fractions import Fraction
+from pathlib import Path
 from typing import Any
 
 import pytest
 from django.apps import apps
-from django.core.management import call_command
 from django.db import IntegrityError, connection, models, transaction
 from moneyed import Money
 
 from materials.core.guards import Guard
 from materials.core.lengths import Length
 from materials.models.guarding import all_guards, lowered, missing_guards
-from tests.service.jobs.whole_business import a_whole_business
+from tests.service.jobs.whole_business import a_standing_business
 
 SAID = "is kept as it was written"
 UNGUARDED = {
@@ -54,6 +54,16 @@ UNGUARDED = {
 """Tables that may change, and why that hurts nothing that was promised."""
 
 pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(scope="module", autouse=True)
+def standing(
+    django_db_setup: None, django_db_blocker: Any, tmp_path_factory: Any
+) -> Iterator[Path]:
+    """Stand up one business, with a row in every guarded table, for all tests here."""
+    folder = tmp_path_factory.mktemp("standing")
+    with django_db_blocker.unblock(), a_standing_business(folder) as media:
+        yield media
 
 
 def own_models() -> Iterator[type[models.Model]]:
@@ -189,7 +199,6 @@ def refused(act: Callable[[], object]) -> bool:
 
 
 def test_every_frozen_column_resists_every_path() -> None:
-    a_whole_business()
     passed, tried = [], 0
     for guard in all_guards():
         for field in fields_of(guard):
@@ -207,7 +216,6 @@ def test_every_frozen_column_resists_every_path() -> None:
 
 
 def test_no_kept_row_can_be_deleted_by_any_path() -> None:
-    a_whole_business()
     passed = [
         f"{guard.trigger} {place}"
         for guard in all_guards()
@@ -219,7 +227,6 @@ def test_no_kept_row_can_be_deleted_by_any_path() -> None:
 
 
 def test_the_columns_that_may_change_are_not_refused_by_a_guard() -> None:
-    a_whole_business()
     refusals = []
     for guard in all_guards():
         row = a_row(guard)
@@ -241,7 +248,6 @@ def test_the_columns_that_may_change_are_not_refused_by_a_guard() -> None:
 
 
 def test_states_go_on_and_never_back_to_a_draft() -> None:
-    a_whole_business()
     for guard, draft in (("issued", "draft"), ("offered", "drafting")):
         row = a_row(next(one for one in all_guards() if one.name == guard))
         with pytest.raises(IntegrityError, match=SAID), transaction.atomic():
@@ -249,7 +255,6 @@ def test_states_go_on_and_never_back_to_a_draft() -> None:
 
 
 def test_a_number_is_never_counted_down() -> None:
-    a_whole_business()
     row = a_row(next(one for one in all_guards() if one.table == "jobs_series"))
 
     with pytest.raises(IntegrityError, match=SAID), transaction.atomic():
@@ -274,19 +279,5 @@ def test_guards_stand_after_a_migration_and_come_back_after_a_repair() -> None:
     assert missing_guards(connection) == []
     with lowered():
         assert missing_guards(connection) != []
-
-    assert missing_guards(connection) == []
-
-
-@pytest.mark.django_db(transaction=True)
-def test_guards_are_put_back_on_a_table_that_was_made_anew() -> None:
-    with lowered():
-        pass
-    with connection.cursor() as cursor:
-        on = " ON jobs_payment" if connection.vendor == "postgresql" else ""
-        cursor.execute(f"DROP TRIGGER guard_jobs_payment_kept_update{on}")
-    assert missing_guards(connection) == ["guard_jobs_payment_kept_update"]
-
-    call_command("migrate", verbosity=0)
 
     assert missing_guards(connection) == []

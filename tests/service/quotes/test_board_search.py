@@ -31,6 +31,7 @@ from tests.service.office import (
     signed_in,
     text_of,
 )
+from tests.service.remembered import remembered
 
 pytestmark = pytest.mark.django_db
 
@@ -41,11 +42,16 @@ SIZES = (("1310", "2365"), ("961", "2365"), ("2500", "2700"), ("1785", "1630"),
 
 def a_board_visit() -> Visit:
     """Store five walls to be boarded from small boards, in a stocked business."""
+    remembered("five walls to be boarded", _board_visit)
+    return Visit.objects.get()
+
+
+def _board_visit() -> None:
     a_stocked_business()
     board = Material.objects.filter(kind="backer_board").order_by("pk")[0]
     board.facts = {**board.facts, "width": "900 mm", "length": "1500 mm"}
     board.save()
-    return take_visit_file(data=a_file(board.code), person=ada(), key=new_key())
+    take_visit_file(data=a_file(board.code), person=ada(), key=new_key())
 
 
 def a_file(code: str) -> dict[str, Any]:

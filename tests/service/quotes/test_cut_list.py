@@ -38,15 +38,21 @@ from tests.service.office import (
     signed_in,
     text_of,
 )
+from tests.service.remembered import remembered
 
 pytestmark = pytest.mark.django_db
 
 
 def a_shower() -> Visit:
     """Store the recess of the demo, for the starter list of a metric business."""
+    remembered("the recess of the demo", _shower)
+    return Visit.objects.get()
+
+
+def _shower() -> None:
     a_stocked_business()
     path = Path(settings.BASE_DIR) / "quotes/demo/recess-visit.json"
-    return take_visit_file(
+    take_visit_file(
         data=json.loads(path.read_text(encoding="utf-8")), person=ada(), key=new_key()
     )
 

@@ -21,6 +21,7 @@ from tests.service.office import (
     signed_in,
     text_of,
 )
+from tests.service.remembered import remembered
 
 pytestmark = pytest.mark.django_db
 
@@ -43,11 +44,15 @@ def test_needs_stand_in_the_units_their_packs_are_sold_in(
 
 
 def a_tiled_visit(system: str = "metric") -> Visit:
+    remembered(f"a tiled wall, {system}", lambda: _tiled_visit(system))
+    return Visit.objects.get()
+
+
+def _tiled_visit(system: str) -> None:
     a_stocked_business(system)
     space, browser = a_space(), signed_in(ada())
     send(browser, "build-ups", space.visit.uid, template="kitchen-wall")
     send(browser, "add-surface", space.uid, **{**WALL, "build_up": "kitchen-wall"})
-    return Visit.objects.get(pk=space.visit_id)
 
 
 @pytest.mark.parametrize(

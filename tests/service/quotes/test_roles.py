@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
 import pytest
+from django.db import transaction
+from django.test.utils import override_settings
 from django.urls import reverse
 from django.utils import timezone
 
@@ -41,10 +44,21 @@ class Office:
     places: dict[str, list[Any]]
 
 
-@pytest.fixture
-def office(settings: Any, tmp_path: Any) -> Office:
-    """Measure, price and offer a visit."""
-    settings.MEDIA_ROOT = tmp_path
+@pytest.fixture(scope="module")
+def office(
+    django_db_setup: None, django_db_blocker: Any, tmp_path_factory: Any
+) -> Iterator[Office]:
+    """Measure, price and offer a visit once; each test reads it in a savepoint."""
+    with (
+        django_db_blocker.unblock(),
+        override_settings(MEDIA_ROOT=tmp_path_factory.mktemp("media")),
+        transaction.atomic(),
+    ):
+        yield _stood_up()
+        transaction.set_rollback(True)
+
+
+def _stood_up() -> Office:
     a_stocked_business()
     space, owner = a_space(), signed_in(ada())
     visit = space.visit
