@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import os
 import shutil
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -32,6 +31,7 @@ from jobs.management.databases import (
     scratch,
     snapshot,
 )
+from jobs.management.scratch import scratch_folder
 from jobs.services.invoices import PROGRAM_VERSION
 from jobs.services.keepsake import keep_last_backup
 from materials.models import Business
@@ -61,8 +61,8 @@ def make_backup(out: Path) -> dict[str, Any]:
     Raises: CommandError if what was written does not restore whole.
     """
     at = datetime.now(UTC)
-    with tempfile.TemporaryDirectory(prefix="gaugerod-backup-") as folder:
-        copy = Path(folder) / DATABASE
+    with scratch_folder("backup") as folder:
+        copy = folder / DATABASE
         contents = snapshot(copy)
         root = Path(settings.MEDIA_ROOT)
         kept = [
@@ -109,8 +109,8 @@ def verified(place: Path) -> Iterator[Verified]:
     Raises: CommandError for a damaged file, another engine, or books that do not hold.
     """
     digest = check_digest(place)
-    with tempfile.TemporaryDirectory(prefix="gaugerod-restore-") as folder:
-        var = Path(folder) / "var"
+    with scratch_folder("restore") as folder:
+        var = folder / "var"
         media = var / f"media-{settings.BUSINESS}"
         media.mkdir(parents=True)
         manifest = unpack(place, media)
@@ -119,7 +119,7 @@ def verified(place: Path) -> Iterator[Verified]:
                 f"{place} is a backup of {manifest.get('engine')}; this program runs "
                 f"on {engine()}. Restore it there, then use move_business."
             )
-        dump = Path(folder) / DATABASE
+        dump = folder / DATABASE
         os.replace(media / DATABASE, dump)
         (media / MANIFEST).unlink()
         with scratch(dump) as name:

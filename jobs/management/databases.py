@@ -11,7 +11,6 @@ import shutil
 import sqlite3
 import subprocess
 import sys
-import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
@@ -25,6 +24,7 @@ from django.core.management.base import CommandError
 from django.db import connection, connections
 from psycopg import sql
 
+from jobs.management.scratch import scratch_folder
 from materials.core.guards import POSTGRESQL
 
 Rows = Callable[[str], list[tuple[Any, ...]]]
@@ -155,8 +155,8 @@ def _must_be_there(name: str) -> None:
 def scratch(dump: Path) -> Iterator[str]:
     """Give the name of a database restored from a copy; it is gone afterwards."""
     if engine() != POSTGRESQL:
-        with tempfile.TemporaryDirectory(prefix="gaugerod-scratch-") as folder:
-            place = Path(folder) / "scratch.sqlite3"
+        with scratch_folder("scratch") as folder:
+            place = folder / "scratch.sqlite3"
             shutil.copyfile(dump, place)
             yield str(place)
         return
