@@ -13,7 +13,9 @@ from jobs.forms.bookkeeping import PeriodForm, this_year
 from jobs.presenters.bookkeeping import BOOKS
 from jobs.views.asking import today
 from materials.core.errors import Refusal
+from materials.core.limits import TABLES
 from materials.core.tables import comma, workbook
+from materials.services import limits
 from materials.services.price_sheet import CSV, XLSX
 from materials.views.access import OFFICE, OWNER, form_status, person_of, roles
 from materials.views.price_sheet import table_file
@@ -44,6 +46,7 @@ def books_out(request: HttpRequest, what: str, ending: str) -> HttpResponseBase:
         raise Http404
     if what == "all" and ending == "csv":
         raise Http404
+    limits.take(request, TABLES)
     person = person_of(request)
     name = f"{what}-{since.isoformat()}-{until.isoformat()}.{ending}"
     try:

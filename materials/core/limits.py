@@ -25,6 +25,11 @@ UPLOADS = Limit(name="uploads", most=150)
 """Photos: sixty belong to a visit at most, and two visits of a day without signal may
 arrive together once it is back.
 """
+TABLES = Limit(name="tables", most=60)
+"""Tables taken away: each reads a whole price list, or all documents between two days,
+before its first row is written. A bookkeeper takes four tables a quarter of a year, and
+again after each correction.
+"""
 LETTERS = Limit(name="letters", most=60)
 """Letters: a month's invoices sent on one evening, one every quarter of a minute. What
 a thief can send in the business's name before somebody sees it is bounded by it, too.

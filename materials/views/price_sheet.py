@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from materials import presenters, queries, services
 from materials.core.errors import Refusal
-from materials.core.limits import UPLOADS
+from materials.core.limits import TABLES, UPLOADS
 from materials.core.tables import comma, workbook
 from materials.core.tables.price_columns import COLUMNS
 from materials.core.tables.price_table import price_table
@@ -35,14 +35,15 @@ from materials.views.access import (
 @require_safe
 def price_table_out(request: HttpRequest, form: str) -> HttpResponseBase:
     """Hand out the price list as CSV or XLSX: what holds today and is to come."""
+    if form not in ("csv", "xlsx"):
+        raise Http404
+    limits.take(request, TABLES)
     today = timezone.localdate()
     rows = price_table(queries.stored_price_list(), today)
     name = f"price-list-{today.isoformat()}.{form}"
     if form == "csv":
         return table_file(comma.written(rows), CSV, name)
-    if form == "xlsx":
-        return table_file(workbook.written({"Price list": rows}), XLSX, name)
-    raise Http404
+    return table_file(workbook.written({"Price list": rows}), XLSX, name)
 
 
 def table_file(data: bytes, media_type: str, name: str) -> HttpResponse:

@@ -12,7 +12,7 @@ from django.test import Client as Browser
 from django.urls import reverse
 from django.utils import timezone
 
-from materials.core.limits import LETTERS, LINKS, PAPERS, UPLOADS, Limit
+from materials.core.limits import LETTERS, LINKS, PAPERS, TABLES, UPLOADS, Limit
 from materials.models import Guesses, Outgoing, Person
 from materials.services import lockout
 from quotes.models import Visit
@@ -90,6 +90,36 @@ def test_every_paper_made_counts_once_and_the_last_one_is_refused() -> None:
 
     assert [paper(owner, visit).status_code for _ in range(2)] == [200, 429]
     assert len(Guesses.objects.get().recent) == PAPERS.most
+
+
+@pytest.mark.parametrize(
+    ("name", "args", "other"),
+    [
+        ("price-table-out", ["csv"], ["xlsx"]),
+        ("books-out", ["sales", "csv"], ["all", "xlsx"]),
+    ],
+)
+def test_tables_are_held_back_for_who_takes_too_many(
+    name: str, args: list[str], other: list[str]
+) -> None:
+    a_visit()
+    owner, place = signed_in(ada()), reverse(name, args=args)
+    assert owner.get(place).status_code == 200
+    assert len(Guesses.objects.get().recent) == 1
+    use_up(TABLES, of(ada()))
+
+    answers = [
+        owner.get(place),
+        owner.head(place),
+        owner.get(reverse(name, args=other)),
+    ]
+
+    assert {answer.status_code for answer in answers} == {429}
+    assert "all else goes on" in answers[0].content.decode()
+    assert len(Guesses.objects.get().recent) == TABLES.most
+    asks = owner.get(reverse({"price-table-out": "price-list"}.get(name, "books")))
+    assert asks.status_code == 200
+    assert signed_in(olive()).get(place).status_code == 200
 
 
 def test_photos_are_held_back_and_the_page_says_to_send_the_file_again() -> None:

@@ -9,9 +9,10 @@ from materials.core.guessing import MOST
 from materials.core.limits import Limit, TooOften
 
 ALL = [one for one in vars(limits).values() if isinstance(one, Limit)]
-BUSY = {"papers": 60, "uploads": 120, "letters": 45, "private links": 10}
+BUSY = {"papers": 60, "uploads": 120, "tables": 45, "letters": 45, "private links": 10}
 """What one person may come to within a quarter of an hour, by hand: a paper or a letter
-every fifteen or twenty seconds, two visits of sixty photos, ten tries at an address.
+every fifteen or twenty seconds, a table likewise, two visits of sixty photos, ten tries
+at an address.
 """
 
 
