@@ -13,6 +13,7 @@ from django.test import Client as Browser
 from django.test import RequestFactory
 from django.urls import reverse
 from django.utils import timezone, translation
+from django.utils.dateformat import format as date_format
 
 from gaugerod.language import speak_as_the_business, speaking_as, the_business
 from jobs.models import Job
@@ -30,6 +31,7 @@ from tests.service.office import (
     signed_in,
     text_of,
 )
+from tests.service.remembered import remembered
 
 pytestmark = pytest.mark.django_db
 
@@ -50,9 +52,11 @@ HOME = {
 
 def open_business(country: str) -> Browser:
     """Set the business up on its own page, as its owner does; return the browser."""
-    browser = signed_in(ada())
-    send(browser, "business", **ENTRY, **HOME[country])
-    return browser
+    remembered(
+        f"opened on its page, {country}",
+        lambda: send(signed_in(ada()), "business", **ENTRY, **HOME[country]),
+    )
+    return signed_in(ada())
 
 
 def measured(browser: Browser) -> Visit:
@@ -253,6 +257,18 @@ def test_the_day_is_the_business_s_own() -> None:
         assert str(here) == "America/New_York"
     with speaking_as(a_row(time_zone="Pacific/Auckland")):
         assert timezone.localdate(late).isoformat() == "2026-03-04"
+
+
+@pytest.mark.parametrize(
+    ("country", "written"), [("GB", "l j F Y"), ("US", "l, F j, Y")]
+)
+def test_the_first_page_says_its_day_once(country: str, written: str) -> None:
+    page = words_of(text_of(open_business(country), "today"))
+
+    with speaking_as(Business.objects.get()):
+        day = timezone.localdate()
+        assert page.count(date_format(day, written)) == 1
+        assert page.count(date_format(day, "l")) == 1
 
 
 def test_a_new_business_begins_in_the_server_s_zone(settings: Any) -> None:
