@@ -1,9 +1,10 @@
-"""System checks of the settings and of what is installed: gaugerod.E001 to E004.
+"""System checks of the settings and of what is installed: gaugerod.E001 to W005.
 
 E001   debugging pages on a host that others reach
 E002   the fonts of pages and papers were not made
 E003   a PDF engine too old to be shut in
 E004   SQLite with a write-ahead log in a version that can damage it
+W005   HTTPS with no proxy counted, looked for by `check --deploy`
 """
 
 from __future__ import annotations
@@ -113,6 +114,23 @@ def no_damaging_log(**_given: Any) -> list[CheckMessage]:
         )
         for name, given in settings.DATABASES.items()
         if _asks_for_log(given)
+    ]
+
+
+@register(Tags.security, deploy=True)
+def the_proxy_is_counted(**_given: Any) -> list[CheckMessage]:
+    """Warn of HTTPS, which a proxy must end, where no proxy is believed."""
+    if not settings.HTTPS or settings.PROXIES:
+        return []
+    return [
+        Warning(
+            "Pages are served by HTTPS, so a proxy stands in front, but none is "
+            "counted: all clients seem to come from its one address, and one who "
+            "guesses holds back everybody.",
+            hint="Set GAUGEROD_PROXIES to the number of your own proxies, which is "
+            "1 behind the nginx of README.",
+            id="gaugerod.W005",
+        )
     ]
 
 

@@ -16,6 +16,9 @@ from django.core.checks import CheckMessage, Error, Warning, run_checks
 from gaugerod import checks
 from tests.source_files import ROOT
 
+# Settings differ by database, and so does what their checks find.
+pytestmark = pytest.mark.django_db
+
 FONTS = 11
 """The faces that the style sheets name."""
 WAL = {"init_command": "PRAGMA synchronous=FULL; PRAGMA journal_mode = WAL;"}
@@ -46,6 +49,28 @@ def test_every_check_says_a_sentence_and_a_way_out(
         "gaugerod.E003",
     ]
     assert all(one.msg.endswith(".") and one.hint for one in said)
+
+
+@pytest.mark.parametrize(
+    ("https", "proxies", "warned"),
+    [(True, 0, True), (True, 1, False), (True, 2, False), (False, 0, False)],
+)
+def test_https_without_a_proxy_counted_is_warned_of_before_it_is_served(
+    settings: Any, https: bool, proxies: int, warned: bool
+) -> None:
+    settings.HTTPS, settings.PROXIES = https, proxies
+    said = [
+        one
+        for one in run_checks(include_deployment_checks=True)
+        if one.id == "gaugerod.W005"
+    ]
+
+    assert len(said) == warned
+    assert found("W005") == []
+    for one in said:
+        assert isinstance(one, Warning)
+        assert "all clients seem to come from its one address" in one.msg
+        assert "GAUGEROD_PROXIES" in str(one.hint)
 
 
 @pytest.mark.parametrize("host", ["quotes.example", "*", ".example", "192.0.2.7"])
