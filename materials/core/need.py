@@ -115,7 +115,8 @@ class Extent:
 class RackPiece:
     """A kept rectangle of a material that plans may use up.
 
-    `value` is what it counts, as a share of the price of new stock of its size.
+    `mark` is what is written on it, `words` say where it lies. `value` is what it
+    counts, as a share of the price of new stock of its size.
     """
 
     key: str
@@ -123,6 +124,7 @@ class RackPiece:
     width: Length
     height: Length
     value: Fraction = Fraction(0)
+    mark: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -29,7 +29,14 @@ GUARDS = (
     Guard(table="materials_storedfile"),
     Guard(
         table="materials_offcut",
-        free=("state", "counted_on", "ended_on", "end_reason"),
+        free=(
+            "state",
+            "counted_on",
+            "ended_on",
+            "end_reason",
+            "reserved_for",
+            "reserved_visit",
+        ),
     ),
 )
 """The trail, the kept files, and pieces on the rack but for what became of them."""

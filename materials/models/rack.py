@@ -12,7 +12,11 @@ from materials.fields import LengthField, MoneyField, price_check
 
 
 class Offcut(models.Model):
-    """A piece worth keeping; `outline` only where it is no rectangle."""
+    """A piece worth keeping; `outline` only where it is no rectangle.
+
+    While it lies on the rack a job may have it reserved: `reserved_for` is the job's
+    number, `reserved_visit` the visit whose plans may go on counting on it.
+    """
 
     class State(models.TextChoices):
         """Where it is now."""
@@ -34,6 +38,8 @@ class Offcut(models.Model):
     origin = models.CharField(max_length=200, blank=True)
     cost_carried = MoneyField()
     place = models.CharField(max_length=80, blank=True)
+    reserved_for = models.CharField(max_length=20, blank=True)
+    reserved_visit = models.UUIDField(null=True, blank=True)
     state = models.CharField(max_length=12, choices=State, default=State.ON_RACK)
     kept_on = models.DateField()
     counted_on = models.DateField(null=True, blank=True)
@@ -49,7 +55,17 @@ class Offcut(models.Model):
                 condition=Q(width__gt=0, height__gt=0), name="offcut_has_size"
             ),
             price_check("cost_carried"),
+            models.CheckConstraint(
+                condition=Q(reserved_for="", reserved_visit__isnull=True)
+                | ~Q(reserved_for="") & Q(state="on_rack"),
+                name="offcut_reserved_on_the_rack",
+            ),
         ]
 
     def __str__(self) -> str:
-        return f"{self.material.code} {self.width} x {self.height}"
+        return f"{self.mark} {self.material.code} {self.width} x {self.height}"
+
+    @property
+    def mark(self) -> str:
+        """What is written on the piece, and found on cut lists."""
+        return f"R-{self.pk}"

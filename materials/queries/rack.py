@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
+from uuid import UUID
 
 from django.core.paginator import Page, Paginator
-from django.db.models import Exists, QuerySet, Subquery
+from django.db.models import Exists, Q, QuerySet, Subquery
 from moneyed import Money
 
 from materials.core.lengths import Length
@@ -54,14 +55,24 @@ def left_the_rack() -> QuerySet[Offcut]:
     )
 
 
-def usable_rack() -> list[dict[str, str]]:
+def pieces_of(keys: Collection[str]) -> dict[str, Offcut]:
+    """Return pieces by key, wherever they are now: one query, none for none."""
+    if not keys:
+        return {}
+    rows = Offcut.objects.filter(uid__in=keys).select_related("material")
+    return {str(row.uid): row for row in rows}
+
+
+def usable_rack(visit: UUID | None = None) -> list[dict[str, str]]:
     """Return the rectangles that plans may use up, as plain text: one query.
 
-    None where the rules leave the rack alone. What was agreed keeps this list.
+    What a job has reserved is left out, but for the job of this very visit. None where
+    the rules leave the rack alone. What was agreed keeps this list.
     """
     rows = (
         Offcut.objects.filter(
             Exists(Business.objects.filter(pk=1, rack_use=Business.RackUse.USE)),
+            Q(reserved_for="") | Q(reserved_visit=visit, reserved_visit__isnull=False),
             state=Offcut.State.ON_RACK,
             outline__isnull=True,
         )
@@ -77,6 +88,7 @@ def usable_rack() -> list[dict[str, str]]:
             "height": str(row.height.ticks),
             "value": str(row.share),
             "place": row.place,
+            "mark": row.mark,
         }
         for row in rows
     ]
@@ -96,6 +108,7 @@ def with_rack(
                 width=width,
                 height=height,
                 value=Fraction(row["value"]),
+                mark=row.get("mark", ""),
             )
         )
     return {

@@ -33,7 +33,8 @@ def widest_that_comes_in(site: Site) -> Length:
 
 
 def board_runs(
-    boards: Mapping[str, MaterialPlan], catalogue: Mapping[str, MaterialFacts]
+    boards: Mapping[str, Sequence[MaterialPlan]],
+    catalogue: Mapping[str, MaterialFacts],
 ) -> dict[str, object]:
     """Return the seams of all boards by place, and the folds that want a band.
 
@@ -41,13 +42,13 @@ def board_runs(
     """
     seams: dict[str, tuple[int, ...]] = {}
     folds: dict[str, tuple[int, ...]] = {}
-    for code, plan in boards.items():
-        for place, runs in plan.seams.items():
-            seams[place] = (*seams.get(place, ()), *runs)
-        if catalogue[code].facts.get("fold_band") is False:
-            continue
-        for place, runs in plan.folds.items():
-            folds[place] = (*folds.get(place, ()), *runs)
+    for code, plans in boards.items():
+        is_banded = catalogue[code].facts.get("fold_band") is not False
+        for plan in plans:
+            for place, runs in plan.seams.items():
+                seams[place] = (*seams.get(place, ()), *runs)
+            for place, runs in plan.folds.items() if is_banded else ():
+                folds[place] = (*folds.get(place, ()), *runs)
     return {"seams": seams, "folds": folds}
 
 

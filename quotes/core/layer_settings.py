@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from materials.core.need import MaterialFacts
 from materials.core.working import length_in
@@ -31,6 +32,20 @@ def grouped(
         )
         groups.setdefault(key, []).append(one)
     return groups
+
+
+def with_rack_once(
+    material: MaterialFacts, one: LayerExtent, lent: set[str]
+) -> MaterialFacts:
+    """Return a material with its kept pieces, for the first need of ours alone.
+
+    Layers of other settings are planned apart, and no plan may take what another has;
+    what the client or others supply is cut from theirs. `lent` is added to.
+    """
+    if one.layer.supplied_by != "us" or material.code in lent:
+        return replace(material, rack=())
+    lent.add(material.code)
+    return material
 
 
 def settings_of(

@@ -24,7 +24,7 @@ from quotes.core.buildup import STAGES, BuildUp
 from quotes.core.clashes import clashes_of
 from quotes.core.extents import LayerExtent, layer_extents
 from quotes.core.flights import is_flight
-from quotes.core.layer_settings import grouped, settings_of
+from quotes.core.layer_settings import grouped, settings_of, with_rack_once
 from quotes.core.measures import measured_surface, measures_of
 from quotes.core.sloped_floors import (
     Shop,
@@ -216,12 +216,16 @@ def _needs(
             # A layer's own breakage is for the tile it is set with, not for all.
             together = (*together, repr(group[0].layer.settings.get("loss")))
         pools.setdefault(together, []).append(group)
-    boards: dict[str, MaterialPlan] = {}
+    boards: dict[str, list[MaterialPlan]] = {}
     needs = []
+    lent: set[str] = set()
     for pool in sorted(pools.values(), key=lambda pool: not _is_board(pool, catalogue)):
-        need = _need(pool, catalogue, visit, boards)
+        first = pool[0][0]
+        listed = material_of(catalogue, first.layer.material)
+        material = with_rack_once(listed, first, lent)
+        need = _need(pool, material, catalogue, visit, boards)
         if isinstance(need.plan, MaterialPlan) and _is_board(pool, catalogue):
-            boards[need.material] = need.plan
+            boards.setdefault(need.material, []).append(need.plan)
         needs.append(need)
     return needs
 
@@ -235,12 +239,12 @@ def _is_board(
 
 def _need(
     pool: Sequence[Sequence[LayerExtent]],
+    material: MaterialFacts,
     catalogue: Mapping[str, MaterialFacts],
     visit: Visit,
-    boards: Mapping[str, MaterialPlan],
+    boards: Mapping[str, Sequence[MaterialPlan]],
 ) -> Need:
     first = pool[0][0]
-    material = material_of(catalogue, first.layer.material)
     kind = kind_of(material.kind)
     lots = []
     counted: Sequence[Counted | None] = ()

@@ -47,10 +47,10 @@ def letter_of(number: int) -> str:
 
 def stock_words(plan: MaterialPlan, number: int) -> str:
     """Return what the stock of a plan is called, with its number."""
-    if plan.cut.sheets[number - 1].stock != plan.sizes[0].name and plan.form in (
-        SHEET,
-        LENGTH,
-    ):
+    size = plan.size_of(plan.cut.sheets[number - 1])
+    if size.is_kept and size.mark:
+        return _("From the rack: %(mark)s") % {"mark": size.mark}
+    if size.is_kept:
         return _("Piece %(number)d, from the rack") % {"number": number}
     names = {
         SHEET: _("Sheet %(number)d"),
@@ -129,7 +129,7 @@ def _shown(plan: MaterialPlan, size: StockSize, wide: int) -> StockSize:
 
 def _stock_word(plan: MaterialPlan, size: StockSize, number: int) -> str:
     named = stock_words(plan, number)
-    return named if plan.form == SHEET else f"{named}, {size.words}"
+    return named if plan.form == SHEET or size.is_kept else f"{named}, {size.words}"
 
 
 def _outline(

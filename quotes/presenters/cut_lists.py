@@ -6,7 +6,7 @@ Setters read it on the phone and on paper; there is no price on it.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.utils.translation import gettext as _
 
@@ -19,12 +19,12 @@ from materials.core.errors import Refusal
 from materials.core.lengths import Length
 from materials.core.need import MaterialFacts, Need
 from materials.core.plans.records import (
-    LENGTH,
     ROLL,
     SHEET,
     CutLine,
     MaterialPlan,
     cut_lines,
+    plans_of,
 )
 from quotes.core.board_problems import board_plans
 from quotes.core.takeoff import take_off
@@ -36,7 +36,8 @@ from quotes.presenters.cut_drawings import (
     surface_panels_svg,
 )
 from quotes.presenters.niches import niche_sentences
-from quotes.presenters.plans import pan_drawing, rack_notes
+from quotes.presenters.plans import pan_drawing, ways_of
+from quotes.presenters.racked import RackNotes, notes_for, plan_notes
 from quotes.presenters.set_outs import TileSheet, tile_sheets
 from quotes.presenters.stairs import StairsTable, stairs_tables
 
@@ -94,24 +95,34 @@ class CutListSheet:
     boards: tuple[MaterialPlan, ...] = ()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Look:
+    """How the list is written: measures, style, and what is known of the rack."""
+
+    system: str
+    style: Style
+    notes: RackNotes
+
+
 def cut_list_sheet(
     visit: VisitRecord,
     catalogue: Mapping[str, MaterialFacts],
     *,
     style: Style = SCREEN,
+    job: str = "",
 ) -> CutListSheet:
-    """Return the cut list of a visit; a refusal becomes its sentence."""
+    """Return the cut list of a visit, or of a job; a refusal becomes its sentence."""
     try:
         takeoff = take_off(visit, catalogue)
     except Refusal as refusal:
         return CutListSheet(refused=refusal.sentence)
+    notes = notes_for(takeoff.needs, job)
+    look = _Look(system=visit.system, style=style, notes=notes)
     return CutListSheet(
         materials=tuple(
-            _pan(need, catalogue[need.material], visit.system, style)
-            if pan_ways(need)
-            else _material(need, catalogue[need.material], visit.system, style)
-            for need in takeoff.needs
-            if isinstance(need.plan, MaterialPlan) or pan_ways(need)
+            part
+            for at, need in enumerate(takeoff.needs)
+            for part in _parts(need, catalogue[need.material], look, f"n{at}")
         ),
         niches=niche_sentences(visit, takeoff, catalogue),
         stairs=stairs_tables(takeoff.stairs, visit.system),
@@ -122,9 +133,7 @@ def cut_list_sheet(
 
 def pan_ways(need: Need) -> tuple[Way, ...]:
     """Return the ways a sloped floor is made, each once, where pans are trimmed."""
-    plan = need.plan if isinstance(need.plan, tuple) else ()
-    ways = dict.fromkeys(way for way in plan if isinstance(way, Way))
-    return tuple(way for way in ways if way.pieces)
+    return tuple(way for way in dict.fromkeys(ways_of(need.plan)) if way.pieces)
 
 
 def _pan(need: Need, material: MaterialFacts, system: str, style: Style) -> CutMaterial:
@@ -182,13 +191,33 @@ def _trims(piece: PanPiece, system: str) -> list[str]:
     return words
 
 
+def _parts(
+    need: Need, material: MaterialFacts, look: _Look, name: str
+) -> list[CutMaterial]:
+    """Return the parts of the list a need makes: its pans, then each of its plans.
+
+    Layers of one material with other settings are planned apart; their places tell
+    them apart then.
+    """
+    parts = []
+    if pan_ways(need):
+        parts.append(_pan(need, material, look.system, look.style))
+    plans = plans_of(need)
+    for at, plan in enumerate(plans):
+        part = _material(plan, material, look, f"{name}-{at}")
+        if len(plans) > 1:
+            places = ", ".join(dict.fromkeys(plan.places.values()))
+            part = replace(part, name=f"{part.name}: {places}")
+        if not parts:
+            part = replace(part, notes=(*need.cautions, *part.notes))
+        parts.append(part)
+    return parts
+
+
 def _material(
-    need: Need, material: MaterialFacts, system: str, style: Style
+    plan: MaterialPlan, material: MaterialFacts, look: _Look, safe: str
 ) -> CutMaterial:
-    plan = need.plan
-    if not isinstance(plan, MaterialPlan):  # pragma: no cover - the caller looked
-        raise TypeError
-    safe = "".join(letter if letter.isalnum() else "-" for letter in need.material)
+    system, style = look.system, look.style
     wide = 480 if style.printed else 358
     frame = Frame(style=style, system=system, width=wide, height=420)
     small = Frame(
@@ -220,7 +249,7 @@ def _material(
             )
             for at, surface in enumerate(plan.surfaces)
         ),
-        notes=(*need.cautions, *rack_notes(plan)),
+        notes=plan_notes(plan, look.notes),
     )
 
 
@@ -228,10 +257,10 @@ def _stock_name(plan: MaterialPlan, at: int, system: str) -> str:
     """Return what a piece of stock is called: new ones by size, kept ones by place."""
     size = plan.size_of(plan.cut.sheets[at])
     named = stock_words(plan, at + 1)
-    if size == plan.sizes[0] or plan.form not in (SHEET, LENGTH):
+    if not size.is_kept:
         return f"{named}, {size.words}"
     width, height = Length(size.width).text(system), Length(size.height).text(system)
-    kept = width if plan.form == LENGTH else f"{width} × {height}"
+    kept = width if plan.is_line else f"{width} × {height}"
     return ", ".join(part for part in (named, kept, size.words) if part)
 
 

@@ -13,7 +13,7 @@ from moneyed import Money
 from materials.core.errors import Refusal
 from materials.core.need import Need, Step
 from materials.core.packaging import in_own_unit, own_unit
-from materials.core.plans.records import MaterialPlan
+from materials.core.plans.records import MaterialPlan, plans_of
 from materials.core.quantities import decimal_text
 from materials.presenters import core_words, money_words, percent_words
 from quotes.core.board_problems import board_plans
@@ -22,7 +22,8 @@ from quotes.core.document import Line, Option, Overruled, Stage, TaxLine, Totals
 from quotes.core.estimate import Estimate
 from quotes.core.pricing import margin_of
 from quotes.models import Visit
-from quotes.presenters.plans import plan_svg, rack_notes
+from quotes.presenters.plans import plan_svgs
+from quotes.presenters.racked import RackNotes, notes_for, plan_notes
 from quotes.queries.estimating import priced_without_unused
 
 CLASS_WORDS = {
@@ -57,7 +58,7 @@ class LineRow:
     supplied_by: str
     said: str = ""
     bound: str = ""
-    svg: str = ""
+    svgs: tuple[str, ...] = ()
     cost_word: str = ""
 
 
@@ -131,21 +132,23 @@ def sheet_of(found: Estimate) -> EstimateSheet:
     option, totals = found.option, found.option.totals
     system = found.visit.system
     plans = {(need.material, need.supplied_by): need for need in found.takeoff.needs}
+    notes = notes_for(found.takeoff.needs)
     rows: dict[str, LineRow] = {}
     for line in option.lines:
         need = plans.get((line.material, line.supplied_by)) if line.material else None
         rows[line.key] = _row(
             line,
             system,
-            bound=_proof(need) if need else "",
-            svg=plan_svg(need.plan, system=system, name=line.key) if need else "",
+            bound=_proof(need, notes) if need else "",
+            svgs=plan_svgs(need.plan, system=system, name=line.key) if need else (),
         )
     return EstimateSheet(
         classes=_classes(option, rows),
         bought=tuple(
             _bought(rows[line.key])
             for line in option.lines
-            if line.material and (line.quantity or line.packs or line.overruled)
+            if line.material
+            and (line.quantity or line.packs or line.overruled or rows[line.key].svgs)
         ),
         by_client=found.by_client,
         notes=for_shop(found.cautions),
@@ -174,13 +177,16 @@ def _hours_words(totals: Totals) -> str:
     }
 
 
-def _proof(need: Need) -> str:
-    """Return how good the figure of a need is: its plan's proof, then its bound."""
-    said = [need.plan.verdict] if isinstance(need.plan, MaterialPlan) else []
-    if need.bound not in ("", *said):
+def _proof(need: Need, notes: RackNotes) -> str:
+    """Return how good the figure of a need is: its plans' proof, then its bound.
+
+    What is to be minded of pieces of the rack comes last.
+    """
+    plans = plans_of(need)
+    said = [plan.verdict for plan in plans]
+    if need.bound not in ("", " ".join(dict.fromkeys(said))):
         said.append(need.bound)
-    if isinstance(need.plan, MaterialPlan):
-        said += rack_notes(need.plan)
+    said += [note for plan in plans for note in plan_notes(plan, notes)]
     return " ".join(said)
 
 
@@ -243,7 +249,7 @@ def _said(line: Line, need: str, packs: str) -> str:
     return "; ".join(part for part in (need, packs, cost) if part)
 
 
-def _row(line: Line, system: str, *, bound: str, svg: str) -> LineRow:
+def _row(line: Line, system: str, *, bound: str, svgs: tuple[str, ...]) -> LineRow:
     packs = " + ".join(f"{pack.count} × {pack.label}" for pack in line.packs)
     need = counted(line.quantity, line.unit, system) if line.quantity else ""
     hours = sum((part.hours for part in line.hours), start=Fraction(0))
@@ -265,5 +271,5 @@ def _row(line: Line, system: str, *, bound: str, svg: str) -> LineRow:
         if line.purchase_tax is not None and line.purchase_tax.amount
         else _("Cost before tax"),
         bound=bound,
-        svg=svg,
+        svgs=svgs,
     )

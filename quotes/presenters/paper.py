@@ -12,12 +12,11 @@ from django.utils.translation import gettext as _
 from materials.core.drawing.records import Frame
 from materials.core.drawing.style import PRINT
 from materials.core.need import MaterialFacts
-from materials.core.plans.records import MaterialPlan
 from quotes.core.document import Drawing
 from quotes.core.estimate import Estimate
 from quotes.models import Revision
 from quotes.presenters.drawings import surface_svg
-from quotes.presenters.plans import plan_svg
+from quotes.presenters.plans import plan_svg, ways_of
 from quotes.presenters.set_outs import tile_sheets
 from quotes.queries.estimating import catalogue_of, priced, visit_record
 
@@ -54,11 +53,9 @@ def estimate_drawings(
     ]
     drawings += _set_outs(found, catalogue)
     for place, need in enumerate(found.takeoff.needs):
-        if isinstance(need.plan, MaterialPlan):
-            continue
         material = catalogue[need.material]
         svg = plan_svg(
-            need.plan,
+            ways_of(need.plan),
             system=system,
             name=f"p{place}",
             style=PRINT,

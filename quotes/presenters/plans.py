@@ -11,9 +11,36 @@ from materials.core.cutting.pan_records import PanPiece, Way
 from materials.core.drawing.pan import Drain, Fall, Height, PanDrawing, draw_pan
 from materials.core.drawing.records import Frame
 from materials.core.drawing.style import SCREEN, Style
-from materials.core.plans.records import LENGTH, SHEET, MaterialPlan
+from materials.core.plans.records import MaterialPlan
 from materials.presenters import money_words, percent_words
 from quotes.presenters.cut_drawings import stock_svg
+
+
+def plan_svgs(
+    plan: object | None,
+    *,
+    system: str,
+    name: str,
+    style: Style = SCREEN,
+) -> tuple[str, ...]:
+    """Return the drawings of a need's plan: one each where it has several, or none.
+
+    The pans of a floor are one drawing, of the first of them.
+    """
+    parts = plan if isinstance(plan, tuple) else (plan,)
+    ways = ways_of(plan)
+    cut = [part for part in parts if isinstance(part, MaterialPlan)]
+    found = [
+        plan_svg(part, system=system, name=f"{name}-{at}", style=style)
+        for at, part in enumerate([ways, *cut])
+    ]
+    return tuple(filter(None, found))
+
+
+def ways_of(plan: object | None) -> tuple[Way, ...]:
+    """Return the ways sloped floors are made, of a need's plan."""
+    parts = plan if isinstance(plan, tuple) else (plan,)
+    return tuple(part for part in parts if isinstance(part, Way))
 
 
 def plan_svg(
@@ -23,7 +50,7 @@ def plan_svg(
     name: str,
     style: Style = SCREEN,
 ) -> str:
-    """Return the drawing of a plan, or nothing for a need without one."""
+    """Return the drawing of one plan, or nothing where there is none."""
     safe = "".join(letter if letter.isalnum() else "-" for letter in name)
     width = 340 if style.printed else 358
     frame = Frame(style=style, system=system, width=width, height=420)
@@ -109,18 +136,3 @@ def _heights(
         if height.where == "corner" and length is not None and at in there:
             found.append(Height(at=kept[there.index(at)], height=length))
     return tuple(found)
-
-
-def rack_notes(plan: MaterialPlan) -> tuple[str, ...]:
-    """Return what to mind where a plan counts on the rack: nothing there is reserved.
-
-    Two visits may count on one piece; it is the job's once it is taken into the job.
-    """
-    if plan.form not in (SHEET, LENGTH) or not plan.taken:
-        return ()
-    return (
-        _(
-            "Pieces of the rack belong to whoever takes them first: take them into the "
-            "job before you rely on them."
-        ),
-    )

@@ -16,7 +16,7 @@ from materials.core.quantities import decimal_text
 from materials.models import Business
 from materials.queries import searches_of, stored_price_list, with_plans
 from materials.queries.rack import usable_rack, with_rack
-from quotes.core.board_problems import board_plans, board_problems
+from quotes.core.board_problems import board_plans, board_problems, racked_by
 from quotes.core.choices import Overrule, OwnOutput, Rates
 from quotes.core.document import Party, Quote
 from quotes.core.estimate import Estimate, estimate, priced_takeoff
@@ -122,16 +122,18 @@ def estimate_of(visit: Visit, *, on: date) -> Estimate:
 
 
 def catalogue_of(
-    on: date, record: VisitRecord | None = None
+    on: date, record: VisitRecord | None = None, visit: Visit | None = None
 ) -> dict[str, MaterialFacts]:
     """Return the stored price list as sold on a date: five queries.
 
     With a visit, only what it names or may choose from. Where the business wants its
-    rack used up, materials know what of them is kept.
+    rack used up, materials know what of them is kept and free, or reserved for the job
+    of this `visit`.
     """
+    rack = usable_rack(None if visit is None else visit.uid)
     if record is None:
-        return with_rack(catalogue_on(stored_price_list(on=on), on), usable_rack())
-    return with_rack(visit_catalogue(record, on), usable_rack())
+        return with_rack(catalogue_on(stored_price_list(on=on), on), rack)
+    return with_rack(visit_catalogue(record, on), rack)
 
 
 def agreed_inputs(revision: Revision) -> tuple[VisitRecord, dict[str, MaterialFacts]]:
@@ -141,6 +143,7 @@ def agreed_inputs(revision: Revision) -> tuple[VisitRecord, dict[str, MaterialFa
     """
     plain = dict(revision.inputs)
     rack, plans = plain.pop("rack", []), plain.pop("plans", {})
+    plain.pop("racked", None)
     record = read_visit(plain)
     catalogue = visit_catalogue(record, revision.priced_on)
     return record, with_plans(with_rack(catalogue, rack), plans)
@@ -161,11 +164,17 @@ def with_kept_plans(
 
 
 def inputs_of(visit: Visit, found: Estimate) -> dict[str, Any]:
-    """Return what an estimate was computed from: visit, rack, and its board plans."""
-    plans = board_plans(found.takeoff.needs)
+    """Return what an estimate was computed from: visit, rack, and its board plans.
+
+    `racked` are the pieces of the rack that its plans take, to be reserved once the
+    quote is accepted.
+    """
+    needs = found.takeoff.needs
+    plans = board_plans(needs)
     return {
         **stored_file(visit),
-        "rack": usable_rack(),
+        "rack": usable_rack(visit.uid),
+        "racked": racked_by(needs),
         "plans": {digest_of(plan.problem): plan.record for plan in plans},
     }
 
@@ -191,7 +200,7 @@ def priced_without_unused(
     """
     record, rates = visit_record(visit), stored_rates()
     if catalogue is None:
-        catalogue = catalogue_of(on, record)
+        catalogue = catalogue_of(on, record, visit)
     takeoff = take_off(record, with_kept_plans(record, catalogue))
     unused: list[Overrule] = []
     while True:
@@ -218,7 +227,7 @@ def overrule_fault(visit: Visit, *, line: str, what: str, on: date) -> Refusal |
     """
     try:
         record = visit_record(visit)
-        catalogue = catalogue_of(on, record)
+        catalogue = catalogue_of(on, record, visit)
         alone = [
             one for one in record.overrules if (one.line, one.what) == (line, what)
         ]

@@ -21,7 +21,9 @@ def look_deeper(*, visit: Visit, on: date, person: Person, at: datetime) -> int:
     Raises: Refusal where the visit cannot be worked out.
     """
     record = visit_record(visit)
-    needs = take_off(record, with_kept_plans(record, catalogue_of(on, record))).needs
+    needs = take_off(
+        record, with_kept_plans(record, catalogue_of(on, record, visit))
+    ).needs
     return owe_searches(
         problems=[plan.problem for plan in board_plans(needs) if plan.is_open],
         about=visit.title,

@@ -87,7 +87,7 @@ def _inputs(visit: Visit, on: date) -> tuple[VisitRecord, dict[str, MaterialFact
     Raises: Refusal as the takeoff does.
     """
     record = visit_record(visit)
-    return record, with_kept_plans(record, catalogue_of(on, record))
+    return record, with_kept_plans(record, catalogue_of(on, record, visit))
 
 
 def pdf_answer(data: bytes, name: str) -> HttpResponse:

@@ -7,6 +7,7 @@ are tried for every area, together with how the strips are cut from whole rolls.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -153,13 +154,14 @@ def plan_rolls(
     roll: Roll,
     laps: Laps,
     *,
+    kept: Sequence[Stock] = (),
     seed: int = 0,
     budget: Budget = QUICK,
 ) -> RollPlan:
     """Return the direction of every area and how its strips are cut from rolls.
 
-    Narrow last strips may share a width of roll. Fewest rolls first, then the
-    shortest run.
+    Narrow last strips may share a width of roll. Least money first, then fewest rolls,
+    then the shortest run. `kept` are rests of rolls that may be used up.
 
     Units: all lengths in one whole unit.
     Raises: OutOfRange for laps as large as the roll and for areas without a size.
@@ -187,11 +189,11 @@ def plan_rolls(
             directions=tuple(named),
             strips=tuple(strips),
             run=run_length(strips),
-            plan=_cut(strips, roll, seed, each),
+            plan=_cut(strips, [_stock_of(roll), *kept], seed, each),
         )
         if best is None or _worth(found) < _worth(best):
             best = found
-        if best.plan.used == 1:
+        if best.plan.used == 1 and not kept:
             break
     if best is None:  # pragma: no cover - there is at least one combination
         raise AssertionError
@@ -231,21 +233,23 @@ def _worth(plan: RollPlan) -> tuple[int, int, int]:
     return plan.plan.cost, plan.plan.used, plan.run
 
 
-def _cut(strips: list[Strip], roll: Roll, seed: int, budget: Budget) -> CutPlan:
+def _stock_of(roll: Roll) -> Stock:
+    return Stock(
+        name=roll.name,
+        width=roll.width,
+        height=roll.length,
+        price=roll.price,
+        count=roll.count,
+    )
+
+
+def _cut(strips: list[Strip], stock: list[Stock], seed: int, budget: Budget) -> CutPlan:
     return plan_sheets(
         [
             Piece(name=strip.name, width=strip.width, height=strip.length, turn=False)
             for strip in strips
         ],
-        [
-            Stock(
-                name=roll.name,
-                width=roll.width,
-                height=roll.length,
-                price=roll.price,
-                count=roll.count,
-            )
-        ],
+        stock,
         Rules(),
         seed=seed,
         budget=budget,

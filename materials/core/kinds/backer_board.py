@@ -11,13 +11,14 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from materials.core.areas import Area
-from materials.core.kind import Kind, Parameter
+from materials.core.kind import Kind, Lot, Parameter
 from materials.core.lengths import NOTHING, Length
 from materials.core.need import Extent, MaterialFacts, Need, Step
 from materials.core.plans.board_panels import field_of, panels_of
 from materials.core.plans.board_records import digest_of, problem_of
 from materials.core.plans.board_sheets import Sheet
 from materials.core.plans.boards import planned_boards
+from materials.core.plans.racked import rack_steps
 from materials.core.plans.records import MaterialPlan
 from materials.core.quantities import whole_units
 from materials.core.sources import Source
@@ -41,7 +42,14 @@ CUT_PLAN = Source(title="cut plan: straight cuts through whole sheets")
 def need(
     material: MaterialFacts, extents: Sequence[Extent], settings: Mapping[str, object]
 ) -> Need:
-    """Return how many sheets the extents take, seams and cutting chosen together.
+    """Return how many sheets one layer's extents take."""
+    return pooled(material, [Lot(extents=tuple(extents), settings=settings)])
+
+
+def pooled(material: MaterialFacts, lots: Sequence[Lot]) -> Need:
+    """Return how many sheets all layers take, seams and cutting chosen together.
+
+    What layers may differ in (thickness, loss) does not change how a sheet is cut.
 
     Units: sheets. Panels are cut to the full field: a gap between boards is not taken
     off, so none is short.
@@ -49,6 +57,7 @@ def need(
     for up to 40 surfaces, else `plan_sheets` on panels from the lower left, up to 300
     of them; above that one sheet a panel, and it says so.
     """
+    settings, extents = lots[0].settings, _extents(lots)
     system = system_of(settings)
     sheet = _sheet(material, settings, system)
     number = sum(
@@ -64,7 +73,7 @@ def need(
         material=material.code,
         unit="sheet",
         quantity=Fraction(count),
-        loss=Fraction(count) - total_area(extents) / sheet_area,
+        loss=max(Fraction(0), Fraction(count) - total_area(extents) / sheet_area),
         working=(
             area_step(extents, system),
             *_bound_steps(total_area(extents), sheet_area, number, system),
@@ -77,12 +86,15 @@ def need(
     )
 
 
-def board_problem(
-    material: MaterialFacts, extents: Sequence[Extent], settings: Mapping[str, object]
-) -> str:
-    """Return the cutting problem that these extents are, as text."""
+def board_problem(material: MaterialFacts, lots: Sequence[Lot]) -> str:
+    """Return the cutting problem that these layers are, as text."""
+    settings = lots[0].settings
     sheet = _sheet(material, settings, system_of(settings))
-    return problem_of(tuple(map(field_of, extents)), sheet)
+    return problem_of(tuple(map(field_of, _extents(lots))), sheet)
+
+
+def _extents(lots: Sequence[Lot]) -> list[Extent]:
+    return [extent for lot in lots for extent in lot.extents]
 
 
 def _sheet(
@@ -169,10 +181,7 @@ def _plan_steps(plan: MaterialPlan | None, system: str) -> tuple[Step, ...]:
             source=CUT_PLAN,
         )
     ]
-    if plan.taken:
-        steps.append(
-            Step(label="From the rack", result=count_text(len(plan.taken), "piece"))
-        )
+    steps += rack_steps(plan)
     for label, runs in (("Seams", plan.seams), ("Folds", plan.folds)):
         length = Length(sum(map(sum, runs.values())))
         if length:
@@ -223,5 +232,6 @@ KIND = Kind(
         ),
     ),
     need=need,
+    pool=pooled,
     source=CUT_PLAN,
 )

@@ -12,7 +12,7 @@ from materials.core.need import Extent, MaterialFacts, Need, Point, Step
 from materials.core.outlines import sides_of
 from materials.core.plans.bands import Run, planned_bands
 from materials.core.plans.pooling import joined
-from materials.core.plans.records import MaterialPlan
+from materials.core.plans.racked import as_rolls, unrolled_steps
 from materials.core.plans.runs import (
     corner_runs,
     fold_runs,
@@ -20,13 +20,12 @@ from materials.core.plans.runs import (
     run_total,
     seam_runs_of,
 )
-from materials.core.plans.strips import Area, RollSize, planned_strips
+from materials.core.plans.strips import Area, Rolls, RollSize, planned_strips
 from materials.core.sources import Source
 from materials.core.working import (
     area_step,
     chosen_length,
     chosen_number,
-    count_text,
     demand,
     figure,
     length_in,
@@ -41,7 +40,6 @@ from materials.core.working import (
 STRIPS = Source(title="geometry: strips of the roll's width with laps, both ways tried")
 COATS = Source(title="product sheet: mass of one coat on 1 m²")
 BANDS = Source(title="count: corners and seams, each run with a lap to the next")
-CUT_PLAN = Source(title="cut plan: pieces from whole rolls, with a proven bound")
 
 LAP = Length(50 * MM)
 """From memory (50 mm or 2 in is usual): the sheet's own figure goes before it."""
@@ -135,13 +133,13 @@ def _sheet(material: MaterialFacts, lots: Sequence[Lot]) -> Need:
         _strip_step(extent, strips, roll, lap, system)
         for extent, strips in zip(extents, ways, strict=True)
     ]
-    plan = planned_strips(areas, _roll_sizes(material), width=roll.ticks, lap=lap.ticks)
+    plan = planned_strips(areas, _rolls(material, roll), lap=lap.ticks)
     metres = sum(
         (s.total * e.times for s, e in zip(ways, extents, strict=True)), start=NOTHING
     ).in_m
     if plan is not None:
         metres = Length(plan.unrolled).in_m
-        steps.append(_plan_step(plan.plan, metres))
+        steps += unrolled_steps(plan.plan, plan.unrolled, system)
     return Need(
         material=material.code,
         unit="m",
@@ -172,26 +170,20 @@ def _lap(material: MaterialFacts, lots: Sequence[Lot]) -> Length:
     return max(chosen_length("lap", lot.settings, material.facts, LAP) for lot in lots)
 
 
-def _roll_sizes(material: MaterialFacts) -> list[RollSize]:
-    return [
-        RollSize(
-            key=pack.key,
-            words=pack.label,
-            length=Length.mm(pack.content * 1000).ticks,
-            price=pack.price,
-        )
-        for pack in material.packs
-        if pack.content > 0
-    ]
-
-
-def _plan_step(plan: MaterialPlan, metres: Fraction) -> Step:
-    return Step(
-        label="Cut plan",
-        formula=f"{count_text(len(plan.numbers), 'piece')}, "
-        f"{figure(metres, 'm', places=2)} unrolled",
-        result=plan.verdict,
-        source=CUT_PLAN,
+def _rolls(material: MaterialFacts, width: Length) -> Rolls:
+    return Rolls(
+        sizes=tuple(
+            RollSize(
+                key=pack.key,
+                words=pack.label,
+                length=Length.mm(pack.content * 1000).ticks,
+                price=pack.price,
+            )
+            for pack in material.packs
+            if pack.content > 0
+        ),
+        width=width.ticks,
+        rack=as_rolls(material.rack, width),
     )
 
 
@@ -294,16 +286,18 @@ def _band(material: MaterialFacts, lots: Sequence[Lot]) -> Need:
     seams = [run for lot in lots for run in seam_runs_of(lot)]
     folds = [run for lot in lots for run in fold_runs(lot)]
     guessed = sum((guessed_seams(lot) for lot in lots), start=NOTHING)
-    runs = [
-        Run(place=place, length=length + lap.ticks)
-        for place, length in (*corners, *seams, *folds)
-    ]
-    rest = [Run(place="seams", length=guessed.ticks)] if guessed else []
+    known = (*corners, *seams, *folds)
+    runs = [Run(place=place, length=length + lap.ticks) for place, length in known]
     laps = lap * len(runs)
+    runs += [Run(place="seams", length=guessed.ticks)] if guessed else []
     plan = planned_bands(
-        [*runs, *rest], material.packs, lap=lap.ticks, ticks=Length.mm(1000).ticks
+        runs,
+        material.packs,
+        lap=lap.ticks,
+        ticks=Length.mm(1000).ticks,
+        rack=material.rack,
     )
-    total = Length(sum(run.length for run in (*runs, *rest)))
+    total = Length(sum(run.length for run in runs))
     metres = total.in_m if plan is None else Length(plan.unrolled).in_m
     sums = {
         "changes of plane": run_total(corners),
@@ -313,17 +307,16 @@ def _band(material: MaterialFacts, lots: Sequence[Lot]) -> Need:
     }
     steps = [_band_step(sums, total, system)]
     if plan is not None:
-        steps.append(_plan_step(plan.plan, metres))
-    extents = [extent for lot in lots for extent in lot.extents]
+        steps += unrolled_steps(plan.plan, plan.unrolled, system)
     return Need(
         material=material.code,
         unit="m",
         quantity=metres,
-        loss=metres - total.in_m + laps.in_m,
+        loss=max(Fraction(0), metres - total.in_m + laps.in_m),
         least_packs={} if plan is None else plan.rolls,
         working=tuple(steps),
         bound="Seams by net area over the sheet's width." if guessed else "",
-        places=places_of(extents),
+        places=places_of([extent for lot in lots for extent in lot.extents]),
         plan=None if plan is None else plan.plan,
     )
 

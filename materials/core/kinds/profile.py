@@ -9,6 +9,7 @@ from materials.core.kind import Kind, Lot, Parameter
 from materials.core.lengths import NOTHING, Length
 from materials.core.need import Extent, MaterialFacts, Need, Step
 from materials.core.plans.edges import EdgePiece, planned_lengths
+from materials.core.plans.racked import rack_steps
 from materials.core.plans.records import MaterialPlan
 from materials.core.sources import Source
 from materials.core.working import (
@@ -105,7 +106,7 @@ def pooled(material: MaterialFacts, lots: Sequence[Lot]) -> Need:
         loss=Fraction(0),
         working=(
             *_edge_steps(lengths, metres, system),
-            _count_step(plan, len(lengths), count, stock.text(system)),
+            *_count_steps(plan, len(lengths), count, stock.text(system)),
         ),
         bound=_bound(plan, count, least),
         places=places_of([extent for lot in lots for extent in lot.extents]),
@@ -143,21 +144,24 @@ def _edge_steps(
     )
 
 
-def _count_step(plan: MaterialPlan | None, pieces: int, count: int, stock: str) -> Step:
+def _count_steps(
+    plan: MaterialPlan | None, pieces: int, count: int, stock: str
+) -> tuple[Step, ...]:
     if plan is None:
-        return Step(
+        first_fit = Step(
             label="Stock lengths",
             formula=f"{count_text(pieces, 'piece')} from {stock}, longest first",
             result=f"{count}",
             source=FIRST_FIT,
         )
-    return Step(
+        return (first_fit,)
+    planned = Step(
         label="Cut plan",
-        formula=f"{count_text(pieces, 'piece')} from {stock}"
-        + (f", {len(plan.taken)} of the rack" if plan.taken else ""),
+        formula=f"{count_text(pieces, 'piece')} from {stock}",
         result=plan.verdict,
         source=CUT_PLAN,
     )
+    return (planned, *rack_steps(plan))
 
 
 KIND = Kind(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from materials.core.cutting.records import (
@@ -14,11 +14,20 @@ from materials.core.cutting.records import (
     LowerBound,
     Placed,
 )
-from materials.core.need import PackFacts
+from materials.core.need import PackFacts, RackPiece
 from materials.core.packaging import PackCount, cheapest_packs
+from materials.core.plans.racked import (
+    as_lengths,
+    kept_sizes,
+    kept_verdict,
+    unused_verdict,
+)
 from materials.core.plans.records import BAND, MaterialPlan, StockSize
+from materials.core.working import count_text
 
 MOST_RUNS = 2_000
+MOST_RESTS = 12
+"""Rests of band that are tried; more would not be joined, but thrown away."""
 MOST_TURNS = 200
 """A lap more is bought for every turn that falls short; far fewer are ever needed."""
 
@@ -41,60 +50,138 @@ class BandPlan:
 
 
 def planned_bands(
-    runs: Sequence[Run], packs: Sequence[PackFacts], *, lap: int, ticks: int
+    runs: Sequence[Run],
+    packs: Sequence[PackFacts],
+    *,
+    lap: int,
+    ticks: int,
+    rack: Sequence[RackPiece] = (),
 ) -> BandPlan | None:
     """Return which rolls to buy and how the runs are cut from them.
 
     A band may be joined anywhere by a lap, so rolls are unrolled one after the other;
-    only the laps where one ends and the next begins are lost.
+    only the laps where one ends and the next begins are lost. Rests of band on the
+    rack are unrolled first, the longest before the others, as many as make it cheaper:
+    each counts its share of the price of new band.
 
     Units: runs and lap in ticks; packs hold metres of so many `ticks` each.
     Method: the cheapest mix for the plain length is unrolled; where laps make it fall
-    short a lap more is bought for. Proven when the first mix does: no mix that holds
-    the plain length costs less.
+    short a lap more is bought for. Proven when the first mix does and no rest is used:
+    no mix that holds the plain length costs less.
     """
     rows = sorted(runs, key=lambda run: (-run.length, run.place))
     if not rows or not packs or len(rows) > MOST_RUNS:
         return None
-    plain = sum(run.length for run in rows)
-    least = cheapest_packs(Fraction(plain, ticks), packs)
-    choice, want = least, plain
-    for _turn in range(MOST_TURNS):
-        rolls = _opened(choice.packs, ticks)
-        sheets = _unrolled(rows, rolls, lap)
-        if sheets is not None:
-            break
-        want += max(lap, 1)
-        choice = cheapest_packs(Fraction(want, ticks), packs)
-    else:
+    job = _Job(runs=tuple(rows), packs=tuple(packs), lap=lap, ticks=ticks)
+    rests = sorted(as_lengths(rack), key=lambda one: (-one.width.ticks, one.key))
+    found = [_planned(job, rests[:most]) for most in range(len(rests[:MOST_RESTS]) + 1)]
+    plans = [plan for plan in found if plan is not None]
+    best = min(
+        plans, key=lambda plan: (plan.plan.cut.cost, plan.plan.cut.used), default=None
+    )
+    if best is None or best.plan.taken or not rests:
+        return best
+    # Not every choice of rests was tried, so that nothing is proved.
+    cut = replace(best.plan.cut, proven=False)
+    verdict = unused_verdict(cut, "roll")
+    return replace(best, plan=replace(best.plan, cut=cut, verdict=verdict))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Job:
+    """What is banded, the rolls there are, the lap, and the ticks of a metre."""
+
+    runs: tuple[Run, ...]
+    packs: tuple[PackFacts, ...]
+    lap: int
+    ticks: int
+
+    @property
+    def plain(self) -> int:
+        """The length of all runs."""
+        return sum(run.length for run in self.runs)
+
+    def worth(self, rest: RackPiece) -> int:
+        """Return what a rest counts, by the pack that is cheapest for its length."""
+        price = min(Fraction(pack.price) / pack.content for pack in self.packs)
+        return int(rest.value * price * rest.width.ticks / self.ticks)
+
+
+def _planned(job: _Job, rests: Sequence[RackPiece]) -> BandPlan | None:
+    """Return the plan that uses these rests, or None where one of them is not needed.
+
+    None as well where laps outlast every mix.
+    """
+    found = _bought(job, rests)
+    if found is None:
         return None
-    cost, count = choice.cost, sum(item.count for item in choice.packs)
+    choice, sheets = found
+    used = {sheet.stock for sheet in sheets}
+    if any(rest.key not in used for rest in rests):
+        return None
+    least = 0 if rests else _cost(_packs(job, job.plain))
+    cost = _cost(choice) + sum(map(job.worth, rests))
+    count = len(rests) + sum(item.count for item in choice)
     numbered = {name: n for n, name in enumerate(_names(sheets), start=1)}
+    keys = [item.pack.key for item in choice]
+    cut = CutPlan(
+        sheets=tuple(sheets),
+        bought=count - len(rests),
+        used=count,
+        cost=cost,
+        lower_bound=LowerBound(cost=least, sheets=None),
+        proven=not rests and cost == least,
+        certificate=Certificate(kind="area"),
+    )
     return BandPlan(
         plan=MaterialPlan(
             form=BAND,
-            sizes=_sizes(choice.packs, ticks),
-            cut=CutPlan(
-                sheets=tuple(sheets),
-                bought=count,
-                used=count,
-                cost=cost,
-                lower_bound=LowerBound(cost=least.cost, sheets=None),
-                proven=cost == least.cost,
-                certificate=Certificate(kind="area"),
-            ),
+            sizes=(*_sizes(choice, job.ticks), *kept_sizes(rests, cut)),
+            cut=cut,
             numbers=numbered,
             places={name: _place(name) for name in numbered},
-            verdict=_verdict(count, proven=cost == least.cost),
+            verdict=_verdict(cut, len(rests)),
         ),
-        rolls={item.pack.key: item.count for item in choice.packs},
-        unrolled=sum(sheet.pieces[-1].x + sheet.pieces[-1].width for sheet in sheets),
+        rolls={item.pack.key: item.count for item in choice},
+        unrolled=sum(_reach(sheet) for sheet in sheets if sheet.stock in keys),
     )
 
 
-def _verdict(count: int, *, proven: bool) -> str:
-    rolls = "1 roll" if count == 1 else f"{count} rolls"
-    if proven:
+def _bought(
+    job: _Job, rests: Sequence[RackPiece]
+) -> tuple[tuple[PackCount, ...], list[CutSheet]] | None:
+    """Return the packs beside these rests, and how all of them are unrolled."""
+    opened = [(rest.key, rest.width.ticks) for rest in rests]
+    want = job.plain - sum(length for _key, length in opened)
+    for _turn in range(MOST_TURNS):
+        packs = _packs(job, want)
+        rolls = [*opened, *_opened(packs, job.ticks)]
+        sheets = _unrolled(job.runs, rolls, job.lap)
+        if sheets is not None:
+            return packs, sheets
+        want += max(job.lap, 1)
+    return None
+
+
+def _packs(job: _Job, length: int) -> tuple[PackCount, ...]:
+    if length <= 0:
+        return ()
+    return cheapest_packs(Fraction(length, job.ticks), job.packs).packs
+
+
+def _cost(packs: Sequence[PackCount]) -> int:
+    return sum(item.price * item.count for item in packs)
+
+
+def _reach(sheet: CutSheet) -> int:
+    return sheet.pieces[-1].x + sheet.pieces[-1].width
+
+
+def _verdict(cut: CutPlan, kept: int) -> str:
+    if kept:
+        return kept_verdict(cut, "roll", new=cut.used - kept)
+    rolls = count_text(cut.used, "roll")
+    if cut.proven:
         return f"{rolls}; nothing cheaper holds the length."
     return f"{rolls}; the laps at the ends of rolls take one more than the bare length."
 

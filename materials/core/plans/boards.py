@@ -32,7 +32,12 @@ from materials.core.plans.board_records import (
     written,
 )
 from materials.core.plans.board_sheets import Sheet
-from materials.core.plans.racked import NEW_PRICE, kept_sizes, kept_verdict
+from materials.core.plans.racked import (
+    NEW_PRICE,
+    kept_sizes,
+    kept_verdict,
+    unused_verdict,
+)
 from materials.core.plans.records import (
     SHEET,
     LaidPiece,
@@ -43,7 +48,6 @@ from materials.core.plans.records import (
 )
 from materials.core.plans.seams import Box, fold_lines, seam_runs
 from materials.core.plans.words import verdict
-from materials.core.working import count_text
 
 INTERACTIVE = Budget(work=25_000, seams=130_000)
 """While a page waits: 150 ms of processor time at most, for eight walls."""
@@ -280,7 +284,7 @@ def _verdict(cut: CutPlan, sheet: Sheet, least: int) -> str:
     if new < cut.used:
         return kept_verdict(cut, "sheet", new=new)
     if sheet.rack:
-        return f"{count_text(new, 'new sheet')}; no kept piece helps."
+        return unused_verdict(cut, "sheet")
     proven = cut.lower_bound.sheets or 0
     return verdict(new, proven, "sheet", freely=min(least, new))
 

@@ -7,14 +7,15 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from materials.core.cutting.lengths import bar, length_piece, plan_lengths
-from materials.core.cutting.records import Budget, CutPlan, Rules, Stock
-from materials.core.lengths import Length
+from materials.core.cutting.records import Budget, CutPlan, Rules
 from materials.core.need import RackPiece
 from materials.core.plans.racked import (
     NEW_PRICE,
+    as_lengths,
     kept_sizes,
     kept_stock,
     kept_verdict,
+    unused_verdict,
 )
 from materials.core.plans.records import LENGTH, MaterialPlan, StockSize
 from materials.core.plans.words import verdict
@@ -70,25 +71,28 @@ def planned_lengths(
     if not 0 < len(parts) <= MOST_PIECES:
         return None
     rows = tuple((f"{n} {part.place}", part.length) for n, part in enumerate(parts, 1))
-    cut = _cut(rows, stock, kerf, rack)
+    bars = as_lengths(rack)
+    cut = _cut(rows, stock, kerf, bars)
     return MaterialPlan(
         form=LENGTH,
         sizes=(
             StockSize(name=NEW, words=words, width=stock, height=_across(kerf)),
-            *(replace(one, height=_across(kerf)) for one in kept_sizes(rack, cut)),
+            *(replace(one, height=_across(kerf)) for one in kept_sizes(bars, cut)),
         ),
         cut=cut,
         numbers={name: n for n, (name, _) in enumerate(rows, 1)},
         places={name: part.place for (name, _), part in zip(rows, parts, strict=True)},
         kerf=kerf,
-        verdict=_verdict(cut),
+        verdict=_verdict(cut, has_rack=bool(rack)),
     )
 
 
-def _verdict(cut: CutPlan) -> str:
+def _verdict(cut: CutPlan, *, has_rack: bool) -> str:
     new = sum(1 for sheet in cut.sheets if sheet.stock == NEW)
     if new < cut.used:
         return kept_verdict(cut, "length", new=new)
+    if has_rack:
+        return unused_verdict(cut, "length")
     least = cut.lower_bound.sheets or cut.lower_bound.cost // NEW_PRICE
     return verdict(new, least, "length")
 
@@ -103,15 +107,10 @@ def _cut(
     # A piece shorter than the saw cut is cut as long as the saw is wide.
     return plan_lengths(
         [length_piece(name, max(length, kerf)) for name, length in rows],
-        [bar(NEW, stock, price=NEW_PRICE), *_kept(rack, stock)],
+        [bar(NEW, stock, price=NEW_PRICE), *kept_stock(rack, stock)],
         Rules(kerf=kerf),
         budget=WAITING,
     )
-
-
-def _kept(rack: tuple[RackPiece, ...], stock: int) -> list[Stock]:
-    bars = [replace(piece, height=Length(1)) for piece in rack]
-    return kept_stock(bars, stock)
 
 
 def _across(kerf: int) -> int:

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from materials.core.cutting.records import CutPlan, CutSheet
-from materials.core.need import Point
+from materials.core.need import Need, Point
 
 SHEET = "sheet"
 ROLL = "roll"
@@ -26,13 +26,16 @@ class StockSize:
     """A sheet, roll or length by name, in ticks; `words` is what it is called.
 
     `width` runs along x and `height` along y, as in the plan: a roll is `width` across
-    and unrolled upwards, a length lies along x and has no height to speak of.
+    and unrolled upwards, a length lies along x and has no height to speak of. What
+    comes from the rack `is_kept`; its `mark` is what is written on it.
     """
 
     name: str
     words: str
     width: int
     height: int
+    mark: str = ""
+    is_kept: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,14 +85,15 @@ class MaterialPlan:
 
     @property
     def new(self) -> int:
-        """Return how many are bought: the first size is new stock, others are kept."""
-        return sum(1 for sheet in self.cut.sheets if sheet.stock == self.sizes[0].name)
+        """Return how many are bought: all that do not come from the rack."""
+        return sum(1 for sheet in self.cut.sheets if not self.size_of(sheet).is_kept)
 
     @property
     def taken(self) -> tuple[str, ...]:
         """Return the pieces of the rack the plan uses up, by key."""
-        first = self.sizes[0].name
-        return tuple(one.stock for one in self.cut.sheets if one.stock != first)
+        return tuple(
+            sheet.stock for sheet in self.cut.sheets if self.size_of(sheet).is_kept
+        )
 
     @property
     def is_line(self) -> bool:
@@ -99,6 +103,12 @@ class MaterialPlan:
     def size_of(self, sheet: CutSheet) -> StockSize:
         """Return the stock a sheet of the plan is cut from."""
         return next(size for size in self.sizes if size.name == sheet.stock)
+
+
+def plans_of(need: Need) -> tuple[MaterialPlan, ...]:
+    """Return the cut plans of a need; layers of other settings have plans apart."""
+    found = need.plan if isinstance(need.plan, tuple) else (need.plan,)
+    return tuple(plan for plan in found if isinstance(plan, MaterialPlan))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

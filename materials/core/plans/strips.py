@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 
 from materials.core.cutting.records import (
@@ -29,8 +30,14 @@ from materials.core.cutting.rolls import (
     strips_of,
 )
 from materials.core.cutting.sheets import plan_sheets
-from materials.core.need import Point
+from materials.core.need import Point, RackPiece
 from materials.core.outlines import rectangle
+from materials.core.plans.racked import (
+    kept_sizes,
+    kept_stock,
+    kept_verdict,
+    unused_verdict,
+)
 from materials.core.plans.records import (
     ROLL,
     LaidPiece,
@@ -107,10 +114,53 @@ class StripPlan:
     unrolled: int
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rolls:
+    """What strips are cut from: the sizes sold, and rests of rolls on the rack.
+
+    Units: `width` in ticks; `rack` as `as_rolls` turns it.
+    """
+
+    sizes: tuple[RollSize, ...]
+    width: int
+    rack: tuple[RackPiece, ...] = ()
+
+    @property
+    def longest(self) -> RollSize:
+        """The longest roll: what a strip is pieced from."""
+        return max(self.sizes, key=lambda size: size.length)
+
+    @property
+    def kept(self) -> list[Stock]:
+        """The rests as stock, counted by the size that is cheapest for its length."""
+        size = min(self.sizes, key=lambda one: Fraction(one.price, one.length))
+        return kept_stock(self.rack, self.width * size.length, price=size.price)
+
+    def roll(self, size: RollSize) -> Roll:
+        """Return a size as a roll to plan with."""
+        return Roll(
+            name=size.key, width=self.width, length=size.length, price=size.price
+        )
+
+    def strips(
+        self, rows: Sequence[RollArea], laps: Laps, ways: Mapping[str, str]
+    ) -> list[Strip]:
+        """Return the strips of all areas from the longest rolls."""
+        roll = self.roll(self.longest)
+        return [
+            strip
+            for row in rows
+            for strip in strips_of(row, roll, laps, ways.get(row.name, ALONG))
+        ]
+
+
 def planned_strips(
-    areas: Sequence[Area], sizes: Sequence[RollSize], *, width: int, lap: int
+    areas: Sequence[Area], goods: Rolls, *, lap: int
 ) -> StripPlan | None:
     """Return the strips of all areas cut from whole rolls, or None for far too many.
+
+    Rests of rolls on the rack are used up where that is cheaper: each counts its share
+    of the price of new roll.
 
     Units: ticks; prices in one whole unit. A strip longer than the longest roll is
     pieced with a lap.
@@ -119,9 +169,9 @@ def planned_strips(
     The bound for any direction is the area of strips over the area of a roll.
     """
     named = _named(areas)
-    if not named or not sizes:
+    if not named or not goods.sizes:
         return None
-    return _planned(tuple(named.items()), tuple(sizes), width, lap)
+    return _planned(tuple(named.items()), goods, Laps(side=lap, end=lap))
 
 
 def _named(areas: Sequence[Area]) -> dict[str, Area]:
@@ -134,24 +184,27 @@ def _named(areas: Sequence[Area]) -> dict[str, Area]:
 
 @lru_cache(maxsize=128)
 def _planned(
-    named: tuple[tuple[str, Area], ...],
-    sizes: tuple[RollSize, ...],
-    width: int,
-    lap: int,
+    named: tuple[tuple[str, Area], ...], goods: Rolls, laps: Laps
 ) -> StripPlan | None:
     rows = [_row(name, area) for name, area in named]
-    laps = Laps(side=lap, end=lap)
-    longest = max(sizes, key=lambda size: size.length)
-    if len(_strips(rows, longest, width, laps)) > MOST_STRIPS:
+    if len(goods.strips(rows, laps, {})) > MOST_STRIPS:
         return None
-    cut, taken, ways = _cheapest(rows, sizes, width, laps)
+    cut, taken, ways = _cheapest(rows, goods, laps)
     numbers = {strip.name: number for number, strip in enumerate(taken, start=1)}
     areas = dict(named)
     plan = MaterialPlan(
         form=ROLL,
-        sizes=tuple(
-            StockSize(name=size.key, words=size.words, width=width, height=size.length)
-            for size in sizes
+        sizes=(
+            *(
+                StockSize(
+                    name=size.key,
+                    words=size.words,
+                    width=goods.width,
+                    height=size.length,
+                )
+                for size in goods.sizes
+            ),
+            *kept_sizes(goods.rack, cut),
         ),
         cut=cut,
         numbers=numbers,
@@ -159,38 +212,30 @@ def _planned(
         surfaces=tuple(
             _laid(areas[row.name], row, ways[row.name], taken, numbers) for row in rows
         ),
-        verdict=_verdict(cut, rows, sizes, width, laps),
+        verdict=_verdict(cut, rows, goods, laps),
     )
+    keys = [size.key for size in goods.sizes]
     return StripPlan(
         plan=plan,
-        rolls={
-            size.key: sum(1 for sheet in cut.sheets if sheet.stock == size.key)
-            for size in sizes
-        },
-        unrolled=sum(map(unrolled, cut.sheets)),
+        rolls={key: sum(one.stock == key for one in cut.sheets) for key in keys},
+        unrolled=sum(unrolled(one) for one in cut.sheets if one.stock in keys),
     )
 
 
 _Found = tuple[CutPlan, tuple[Strip, ...], dict[str, str]]
 
 
-def _cheapest(
-    rows: list[RollArea], sizes: Sequence[RollSize], width: int, laps: Laps
-) -> _Found:
+def _cheapest(rows: list[RollArea], goods: Rolls, laps: Laps) -> _Found:
     """Return the cheapest plan of each size alone and of a mix of all."""
     found: list[_Found] = []
-    for size in sizes:
-        one = plan_rolls(rows, _roll(size, width), laps, budget=WAITING)
+    kept = goods.kept
+    for size in goods.sizes:
+        one = plan_rolls(rows, goods.roll(size), laps, kept=kept, budget=WAITING)
         found.append((one.plan, one.strips, dict(one.directions)))
-    if len(sizes) > 1:
+    if len(goods.sizes) > 1:
         ways = min(found, key=_worth)[2]
-        longest = max(sizes, key=lambda size: size.length)
-        strips = [
-            strip
-            for row in rows
-            for strip in strips_of(row, _roll(longest, width), laps, ways[row.name])
-        ]
-        found.append((_mixed(strips, sizes, width), tuple(strips), ways))
+        strips = goods.strips(rows, laps, ways)
+        found.append((_mixed(strips, goods), tuple(strips), ways))
     return min(found, key=_worth)
 
 
@@ -208,27 +253,17 @@ def _row(name: str, area: Area) -> RollArea:
     return RollArea(name=name, width=right - left, length=top - bottom)
 
 
-def _roll(size: RollSize, width: int) -> Roll:
-    return Roll(name=size.key, width=width, length=size.length, price=size.price)
-
-
-def _strips(
-    rows: Sequence[RollArea], size: RollSize, width: int, laps: Laps
-) -> list[Strip]:
-    roll = _roll(size, width)
-    return [strip for row in rows for strip in strips_of(row, roll, laps, ALONG)]
-
-
-def _mixed(strips: Sequence[Strip], sizes: Sequence[RollSize], width: int) -> CutPlan:
+def _mixed(strips: Sequence[Strip], goods: Rolls) -> CutPlan:
+    sold = [
+        Stock(name=one.key, width=goods.width, height=one.length, price=one.price)
+        for one in goods.sizes
+    ]
     return plan_sheets(
         [
             Piece(name=strip.name, width=strip.width, height=strip.length, turn=False)
             for strip in strips
         ],
-        [
-            Stock(name=size.key, width=width, height=size.length, price=size.price)
-            for size in sizes
-        ],
+        [*sold, *goods.kept],
         Rules(),
         budget=WAITING,
     )
@@ -277,14 +312,15 @@ def _strip_ring(
     return rectangle(x + low, y + reach[0], x + high, y + reach[1])
 
 
-def _verdict(
-    cut: CutPlan,
-    rows: Sequence[RollArea],
-    sizes: Sequence[RollSize],
-    width: int,
-    laps: Laps,
-) -> str:
+def _verdict(cut: CutPlan, rows: Sequence[RollArea], goods: Rolls, laps: Laps) -> str:
     """Return the proof in a sentence; with several sizes the proof is of the money."""
+    kept = {piece.key for piece in goods.rack}
+    new = sum(1 for sheet in cut.sheets if sheet.stock not in kept)
+    if new < cut.used:
+        return kept_verdict(cut, "roll", new=new)
+    if kept:
+        return unused_verdict(cut, "roll")
+    sizes = goods.sizes
     if len(sizes) > 1 and cut.used > 1:
         if cut.proven:
             return (
@@ -293,19 +329,17 @@ def _verdict(
         return (
             f"{cut.used} rolls, the cheapest mix found; a cheaper one is not ruled out."
         )
-    size = sizes[0] if len(sizes) == 1 else max(sizes, key=lambda one: one.length)
     least = cut.lower_bound.sheets or 0 if len(sizes) == 1 else cut.used
-    freely = sum(_least_area(row, size, width, laps) for row in rows)
-    return verdict(
-        cut.used, least, "roll", freely=max(1, -(-freely // (width * size.length)))
-    )
+    freely = sum(_least_area(row, goods, laps) for row in rows)
+    whole = goods.width * goods.longest.length
+    return verdict(cut.used, least, "roll", freely=max(1, -(-freely // whole)))
 
 
-def _least_area(row: RollArea, size: RollSize, width: int, laps: Laps) -> int:
+def _least_area(row: RollArea, goods: Rolls, laps: Laps) -> int:
     return min(
         sum(
             strip.width * strip.length
-            for strip in strips_of(row, _roll(size, width), laps, way)
+            for strip in goods.strips([row], laps, {row.name: way})
         )
         for way in (ALONG, ACROSS)
     )

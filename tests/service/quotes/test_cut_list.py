@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import io
 import json
 import re
@@ -206,14 +207,80 @@ def test_pieces_of_the_rack_are_used_up_where_the_rules_say_so() -> None:
     text = text_of(signed_in(ben()), "cut-list", visit.uid)
 
     assert "2 new sheets and 1 kept piece" in text
-    assert "from the rack" in text
-    assert "belong to whoever takes them first" in text
+    mark = Offcut.objects.get().mark
+    assert f"From the rack: {mark}, 1000\xa0mm × 2400\xa0mm, van, left" in text
+    assert f"{mark}: not reserved yet. It is reserved when the quote is" in text
     assert "31.00" not in text
     bought = text_of(signed_in(ben()), "buy", visit.uid)
-    assert "belong to whoever takes them first" in bought
+    assert f"{mark}: not reserved yet. It is reserved when the quote is" in bought
     set_rack_rules(use="leave", value=Fraction(0), stale_days=365, person=ada())
     left = text_of(signed_in(ben()), "cut-list", visit.uid)
     assert "3 sheets; 2 cannot be enough." in left
+
+
+def keep(code: str, width: int, height: int) -> Offcut:
+    entry = RackEntry(
+        material=Material.objects.get(code=code),
+        width=Length.mm(width),
+        height=Length.mm(height),
+        value=pounds("5.00"),
+    )
+    on = timezone.localdate()
+    return add_offcut(entry=entry, on=on, person=ada(), key=new_key())
+
+
+@pytest.mark.parametrize(
+    ("code", "width", "height", "size"),
+    [
+        ("MB-SHEET", 4_000, 1_000, "1000\xa0mm × 4000\xa0mm"),
+        ("MB-BAND", 120, 60_000, "60000\xa0mm"),
+        ("TR-SQ-10", 10, 2_490, "2490\xa0mm"),
+    ],
+)
+def test_rests_of_rolls_bands_and_lengths_are_used_up_like_boards(
+    code: str, width: int, height: int, size: str
+) -> None:
+    visit = a_shower()
+    set_rack_rules(use="use", value=Fraction(0), stale_days=365, person=ada())
+    piece = keep(code, width, height)
+
+    cut = page(signed_in(ben()), visit).context["sheet"]
+    bought = page(signed_in(ben()), visit, "buy")
+
+    name = piece.material.name
+    (part,) = [row for row in cut.materials if row.name == name]
+    assert "1 kept piece" in part.verdict
+    said = f"From the rack: {piece.mark}, {size}"
+    assert [row.name for row in part.stock if "rack" in row.name] == [said]
+    (row,) = [row for row in bought.context["sheet"].bought if row.text == name]
+    assert piece.mark in row.bound
+    assert [step.formula for step in row.steps if step.label == "From the rack"] == [
+        piece.mark
+    ]
+
+
+@pytest.mark.parametrize("supplied_by", ["us", "client"])
+def test_boards_of_other_settings_are_drawn_and_listed(supplied_by: str) -> None:
+    a_stocked_business()
+    path = Path(settings.BASE_DIR) / "quotes/demo/recess-visit.json"
+    plain = json.loads(path.read_text(encoding="utf-8"))
+    other = copy.deepcopy(plain["build_ups"]["wet-wall-foam"])
+    other["layers"][0] |= {"thickness": "15", "supplied_by": supplied_by}
+    plain["build_ups"]["other"] = other
+    plain["spaces"][0]["surfaces"][1]["build_up"] = "other"
+    visit = take_visit_file(data=plain, person=ada(), key=new_key())
+
+    cut = page(signed_in(ben()), visit).context["sheet"]
+    bought = page(signed_in(ben()), visit, "buy")
+
+    boards = [row for row in cut.materials if row.form == "sheet"]
+    assert len(boards) == (1 if supplied_by == "us" else 2)
+    assert sum(len(row.walls) for row in boards) == 3
+    assert all(row.stock for row in boards)
+    rows = [one for one in bought.context["sheet"].bought if ":BB-FOAM" in one.key]
+    assert [len(row.svgs) for row in rows] == [1] * len(boards)
+    paper = signed_in(ben()).get(reverse("cut-list-paper", args=[visit.uid]))
+    assert paper.content.startswith(b"%PDF")
 
 
 def test_what_was_agreed_keeps_its_rack() -> None:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from materials.core.lengths import Length
+from materials.core.need import RackPiece
 from materials.core.pricelist import catalogue_on
 from quotes.core.extents import LayerExtent, layer_extents
-from quotes.core.layer_settings import grouped, settings_of
+from quotes.core.layer_settings import grouped, settings_of, with_rack_once
 from quotes.core.standing import placed_surfaces
 from quotes.core.visit_file import read_visit
 from tests.builders import a_shower
@@ -45,6 +48,18 @@ def test_only_boards_are_told_what_comes_in() -> None:
     }
 
     assert told == {"board"}
+
+
+def test_kept_pieces_are_lent_once_and_never_to_the_client() -> None:
+    board, *_more = [one for one in layers() if one.layer.role == "board"]
+    kept = RackPiece(key="k", words="", width=Length(9), height=Length(9))
+    material = replace(CATALOGUE["KB-12"], rack=(kept,))
+    theirs = replace(board, layer=replace(board.layer, supplied_by="client"))
+    lent: set[str] = set()
+
+    assert with_rack_once(material, theirs, lent).rack == ()
+    assert with_rack_once(material, board, lent).rack == (kept,)
+    assert with_rack_once(material, board, lent).rack == ()
 
 
 def test_walls_of_one_board_are_one_group() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import copy
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from functools import cache
@@ -12,8 +14,12 @@ import pytest
 from materials.core.areas import Area
 from materials.core.errors import Refusal, Unknown
 from materials.core.lengths import Length
-from materials.core.need import Need
+from materials.core.need import Need, RackPiece
+from materials.core.plans.board_records import digest_of
+from materials.core.plans.records import plans_of
 from materials.core.pricelist import catalogue_on
+from materials.core.working import length_in
+from quotes.core.board_problems import board_problems
 from quotes.core.taken import Takeoff
 from quotes.core.takeoff import take_off
 from quotes.core.visit_file import read_visit
@@ -36,6 +42,54 @@ def shower() -> Takeoff:
 def need_of(takeoff: Takeoff, code: str) -> Need:
     (need,) = [need for need in takeoff.needs if need.material == code]
     return need
+
+
+def two_build_ups(**changes: Any) -> dict[str, Any]:
+    """Return the shower with the board of one wall entered otherwise."""
+    document = a_shower()
+    other = copy.deepcopy(document["build_ups"]["wet_wall"])
+    other["layers"][0] |= changes
+    document["build_ups"]["other_wall"] = other
+    walls = [
+        surface
+        for space in document["spaces"]
+        for surface in space["surfaces"]
+        if surface.get("build_up") == "wet_wall"
+    ]
+    walls[-1]["build_up"] = "other_wall"
+    return document
+
+
+def test_boards_of_other_settings_are_cut_from_the_same_sheets() -> None:
+    one = need_of(shower(), "KB-12")
+
+    other = need_of(taken(two_build_ups(thickness="5/8")), "KB-12")
+
+    (plan,) = plans_of(other)
+    assert other.quantity == one.quantity
+    assert len(plan.surfaces) == len(plans_of(one)[0].surfaces)
+
+
+def test_a_kept_board_is_planned_for_who_buys_from_us_and_once() -> None:
+    visit = read_visit(two_build_ups(supplied_by="client"))
+    assert visit.price_list is not None
+    catalogue = catalogue_on(visit.price_list, ON)
+    board = catalogue["KB-12"]
+    whole = RackPiece(
+        key="k",
+        words="van",
+        width=length_in(board.facts, "width"),
+        height=length_in(board.facts, "length"),
+    )
+    kept = {**catalogue, "KB-12": replace(board, rack=(whole,))}
+
+    needs = [one for one in take_off(visit, kept).needs if one.material == "KB-12"]
+
+    taken_from = {one.supplied_by: plans_of(one)[0].taken for one in needs}
+    assert taken_from == {"client": (), "us": ("k",)}
+    assert sorted(digest_of(plans_of(one)[0].problem) for one in needs) == sorted(
+        board_problems(visit, kept)
+    )
 
 
 def test_a_visit_without_surfaces_needs_nothing() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from materials.core.plans.strips import Area, RollSize, StripPlan, planned_strips
+from materials.core.plans.strips import Area, Rolls, RollSize, StripPlan, planned_strips
 
 FIVE = RollSize(key="5", words="roll 5 m", length=5_000, price=88)
 THIRTY = RollSize(key="30", words="roll 30 m", length=30_000, price=452)
@@ -24,7 +24,7 @@ def an_area(
 
 
 def planned(areas: list[Area], sizes: list[RollSize], lap: int = 50) -> StripPlan:
-    found = planned_strips(areas, sizes, width=1_000, lap=lap)
+    found = planned_strips(areas, Rolls(sizes=tuple(sizes), width=1_000), lap=lap)
     assert found is not None
     return found
 
@@ -83,7 +83,8 @@ def test_repeats_have_strips_of_their_own() -> None:
 
 
 def test_nothing_to_cover_no_roll_and_very_many_strips_have_no_plan() -> None:
-    assert planned_strips([], [FIVE], width=1_000, lap=50) is None
-    assert planned_strips([an_area(1, 1)], [], width=1_000, lap=50) is None
+    five, none = (Rolls(sizes=sizes, width=1_000) for sizes in ((FIVE,), ()))
     many = [an_area(900, 900, times=201)]
-    assert planned_strips(many, [FIVE], width=1_000, lap=50) is None
+    assert planned_strips([], five, lap=50) is None
+    assert planned_strips([an_area(1, 1)], none, lap=50) is None
+    assert planned_strips(many, five, lap=50) is None
