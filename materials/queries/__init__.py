@@ -21,7 +21,7 @@ from materials.queries.pricelist import (
     suppliers,
 )
 from materials.queries.rack import left_the_rack, rack, rack_page
-from materials.queries.searches import searches_of, with_plans
+from materials.queries.searches import searches_of, searches_under_way, with_plans
 
 __all__ = [
     "NEEDS_A_PERSON",
@@ -41,6 +41,7 @@ __all__ = [
     "rack",
     "rack_page",
     "searches_of",
+    "searches_under_way",
     "stored_price_list",
     "suppliers",
     "with_plans",

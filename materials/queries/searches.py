@@ -6,7 +6,9 @@ from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from materials.core.need import MaterialFacts
-from materials.models import BoardSearch
+from materials.models import BoardSearch, Outgoing
+
+UNDER_WAY = (Outgoing.State.WAITING, Outgoing.State.WORKING)
 
 
 def searches_of(digests: Collection[str]) -> dict[str, BoardSearch]:
@@ -14,6 +16,23 @@ def searches_of(digests: Collection[str]) -> dict[str, BoardSearch]:
     if not digests:
         return {}
     return {row.digest: row for row in BoardSearch.objects.filter(digest__in=digests)}
+
+
+def searches_under_way(digests: Collection[str]) -> set[str]:
+    """Return those searches that somebody does or will do: one query, none for none.
+
+    A search that has no record and is not among them has ended without an answer.
+    """
+    if not digests:
+        return set()
+    keys = {search_key(digest): digest for digest in digests}
+    going = Outgoing.objects.filter(key__in=keys, state__in=UNDER_WAY)
+    return {keys[key] for key in going.values_list("key", flat=True)}
+
+
+def search_key(digest: str) -> str:
+    """Return the key of the promise to search for a problem."""
+    return f"search:{digest}"
 
 
 def with_plans(

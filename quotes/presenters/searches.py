@@ -10,19 +10,21 @@ from django.utils.translation import gettext as _
 from materials.core.plans.board_records import digest_of
 from materials.core.plans.records import MaterialPlan
 from materials.core.working import count_text
-from materials.queries import searches_of
+from materials.queries import searches_of, searches_under_way
 from quotes.models import Revision, Visit
 
 OPEN = "open"
 LOOKING = "looking"
+ENDED = "ended"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SearchNote:
     """How far the search is, and what it found where it found something.
 
-    `state` is `OPEN` where a search could be asked for, `LOOKING` while it is under
-    way, empty where there is nothing to look for any more.
+    `state` is `OPEN` where a search could be asked for, `LOOKING` while one is under
+    way, `ENDED` where one ended without an answer and could be asked for again, empty
+    where there is nothing to look for any more.
     """
 
     state: str = ""
@@ -30,20 +32,25 @@ class SearchNote:
 
 
 def search_note(plans: Sequence[MaterialPlan]) -> SearchNote:
-    """Return what to say of a visit's board plans: one query, none without any."""
+    """Return what to say of a visit's board plans: two queries, none without any."""
     asked = [plan for plan in plans if plan.is_open or plan.was_searched]
     rows = searches_of([digest_of(plan.problem) for plan in asked])
-    state, found = "", []
+    waited = [digest for digest, row in rows.items() if not row.record]
+    going = searches_under_way(waited)
+    states, found = set(), []
     for plan in asked:
-        row = rows.get(digest_of(plan.problem))
-        if plan.is_open and state != OPEN:
-            state = LOOKING if row else OPEN
+        digest = digest_of(plan.problem)
+        row = rows.get(digest)
+        if plan.is_open:
+            known = LOOKING if digest in going or (row and row.record) else ENDED
+            states.add(known if row else OPEN)
         if plan.was_searched and row and row.after < row.before:
             words = {"now": count_text(row.after, "new sheet"), "n": row.before}
             found.append(
                 _("A longer search found this plan: %(now)s, the first took %(n)d.")
                 % words
             )
+    state = next((one for one in (OPEN, LOOKING, ENDED) if one in states), "")
     return SearchNote(state=state, found=tuple(found))
 
 

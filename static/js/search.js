@@ -16,11 +16,13 @@ async function ask() {
   return answer.type === "opaqueredirect" || answer.ok;
 }
 
-// Read the page again and see whether its search is over.
-async function ended() {
+// Read the page again and see how far its search is: nothing is left to say once a
+// plan was found, and "ended" is said of one that found no answer.
+async function standing() {
   const answer = await fetch(location.href);
-  if (!answer.ok) return false;
-  return !(await answer.text()).includes("data-search=");
+  if (!answer.ok) return "looking";
+  const said = /data-search="([a-z]+)"/.exec(await answer.text());
+  return said ? said[1] : "";
 }
 
 function say() {
@@ -28,21 +30,24 @@ function say() {
   for (const part of form.querySelectorAll("[data-looking]")) part.hidden = false;
 }
 
-function offer() {
+function offer(words) {
   const link = document.createElement("a");
   link.className = "do";
   link.href = location.href;
-  link.textContent = form.dataset.ended;
+  link.textContent = words;
   form.querySelector("p").replaceChildren(link);
 }
 
 async function follow() {
+  if (form.dataset.search === "ended") return;
   if (form.dataset.search === "open") {
     say();
     if (!(await ask())) return;
   }
   for (let turn = 1; turn <= MOST_ASKED; turn += 1) {
-    if (await ended()) return offer();
+    const now = await standing();
+    if (now === "") return offer(form.dataset.ended);
+    if (now === "ended") return offer(form.dataset.failed);
     await pause(FIRST_PAUSE * turn);
   }
 }

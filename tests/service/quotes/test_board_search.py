@@ -14,7 +14,7 @@ from django.utils import timezone
 
 from jobs.models import Job
 from materials import services as materials
-from materials.models import BoardSearch, Material, Outgoing
+from materials.models import AuditEntry, BoardSearch, Material, Outgoing
 from materials.services import outbox, searches
 from materials.tasks import carry, sweep
 from quotes.core.takeoff import take_off
@@ -267,3 +267,72 @@ def test_only_a_problem_that_could_be_cheaper_is_searched() -> None:
         == 0
     )
     assert not Outgoing.objects.exists()
+
+
+def gave_up(owed: Outgoing, why: str = "The plan could not be kept.") -> None:
+    """End a search as the outbox does when it has tried often enough."""
+    row = outbox.claim(pk=owed.pk, at=timezone.now())
+    assert row is not None
+    outbox.put_back(row, why=why, at=timezone.now(), for_good=True)
+
+
+def test_a_search_that_found_no_answer_says_so_and_is_begun_again() -> None:
+    visit, browser = a_board_visit(), signed_in(ada())
+    first = sheets(visit)
+    asked(browser, visit)
+    gave_up(Outgoing.objects.get())
+
+    for name in ("buy", "cut-list", "price"):
+        words = page(browser, visit, name)
+        assert "ended without an answer; this plan is good to work with." in words
+        assert "Look again" in words
+        assert "being looked for" not in words
+    assert sheets(visit) == first
+
+    asked(browser, visit)
+
+    assert "being looked for" in page(browser, visit, "cut-list")
+    step = AuditEntry.objects.get(action="look again")
+    assert step.facts["state"] == "failed"
+    assert Outgoing.objects.count() == 1
+    assert sweep() == 1
+    assert sheets(visit) < first
+
+
+def test_a_search_that_a_person_gave_up_may_be_begun_again() -> None:
+    visit, browser = a_board_visit(), signed_in(ada())
+    asked(browser, visit)
+    owed = Outgoing.objects.get()
+    outbox.give_up(row=owed, person=ada(), at=timezone.now(), key=new_key())
+    assert 'data-search="ended"' in page(browser, visit, "cut-list")
+
+    asked(browser, visit)
+
+    owed.refresh_from_db()
+    assert (owed.state, owed.attempts, owed.settled_at) == ("waiting", 0, None)
+
+
+def test_looking_again_while_it_goes_on_begins_nothing() -> None:
+    visit, browser = a_board_visit(), signed_in(ada())
+    asked(browser, visit)
+    gave_up(Outgoing.objects.get())
+    asked(browser, visit)
+    claimed = outbox.claim(pk=Outgoing.objects.get().pk, at=timezone.now())
+    assert claimed is not None
+
+    asked(browser, visit)
+
+    row = Outgoing.objects.get()
+    assert (row.state, row.claim) == ("working", claimed.claim)
+    assert AuditEntry.objects.filter(action="look again").count() == 1
+
+
+def test_a_search_whose_promise_is_gone_is_promised_anew() -> None:
+    visit, browser = a_board_visit(), signed_in(ada())
+    asked(browser, visit)
+    Outgoing.objects.all().delete()
+    assert 'data-search="ended"' in page(browser, visit, "cut-list")
+
+    asked(browser, visit)
+
+    assert Outgoing.objects.get().state == Outgoing.State.WAITING
