@@ -53,6 +53,7 @@ urlpatterns = [
     path("price-list/<int:pk>/packs/", pricelist.add_pack, name="add-pack"),
     path("packs/<int:pk>/price/", pricelist.change_price, name="change-price"),
     path("rack/", rack.rack, name="rack"),
+    path("rack/<uuid:uid>/release/", rack.release, name="release-offcut"),
     path("rack/add/", rack.add_piece, name="add-piece"),
     path("rack/count/", rack.count_rack, name="count-rack"),
     path("rack/rules/", rack.rack_rules, name="rack-rules"),

@@ -55,13 +55,18 @@ def quote_pdf(quote: Quote | ClientQuote, business: Business | None = None) -> b
 
 
 def cut_list_pdf(
-    visit: Visit, catalogue: Mapping[str, MaterialFacts], *, title: str, on: date
+    visit: Visit,
+    catalogue: Mapping[str, MaterialFacts],
+    *,
+    title: str,
+    on: date,
+    job: str = "",
 ) -> bytes:
-    """Return the cut list of a visit as PDF.
+    """Return the cut list of a visit, or of a job by its number, as PDF.
 
     Raises: Refusal where the visit cannot be taken off.
     """
-    sheet = cut_list_sheet(visit, catalogue, style=PRINT)
+    sheet = cut_list_sheet(visit, catalogue, style=PRINT, job=job)
     if sheet.refused:
         raise Refusal(sheet.refused)
     business = Business.objects.filter(pk=1).first()

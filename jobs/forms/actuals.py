@@ -15,15 +15,13 @@ from jobs.models import BudgetLine, HoursLine, Job, PurchaseLine, Usage
 from jobs.presenters.words import system_of
 from jobs.services import (
     HoursEntry,
-    OffcutEntry,
     PurchaseEntry,
     PurchaseLineEntry,
     UseEntry,
 )
-from materials.core.lengths import Length
 from materials.core.packaging import from_own_unit, own_unit
-from materials.forms.values import LengthInput, MoneyInput, NumberInput, ShareInput
-from materials.models import Offcut, Person, StoredFile, Supplier
+from materials.forms.values import MoneyInput, NumberInput, ShareInput
+from materials.models import Person, StoredFile, Supplier
 from materials.presenters import core_words
 
 SPEND_CLASSES = (
@@ -265,51 +263,6 @@ class UseForm(forms.Form):
             on=data["on"],
             note=data["note"],
         )
-
-
-class OffcutForm(forms.Form):
-    """A piece for the rack."""
-
-    line = LineChoice(BudgetLine.objects.none(), label=_("From"))
-    width = LengthInput(label=_("Width"))
-    height = LengthInput(label=_("Height"))
-    value = MoneyInput(label=_("Worth"), help_text=_("taken off what was trimmed away"))
-    place = forms.CharField(label=_("Where it lies"), max_length=80, required=False)
-    lot = forms.CharField(label=_("Lot"), max_length=60, required=False)
-    on = day_field(_("On"))
-
-    def __init__(self, *args: Any, job: Job, system: str, **options: Any) -> None:
-        super().__init__(*args, **options)
-        self.system = system
-        for name in ("width", "height"):
-            self.fields[name].system = system  # type: ignore[attr-defined]
-        self.fields["line"].queryset = lines_of(job, "materials").exclude(  # type: ignore[attr-defined]
-            material=None
-        )
-
-    def entry(self) -> OffcutEntry:
-        """Return the piece as entered."""
-        data = self.cleaned_data
-        return OffcutEntry(
-            width=Length.parse(data["width"], system=self.system),
-            height=Length.parse(data["height"], system=self.system),
-            value=data["value"],
-            place=data["place"],
-            lot=data["lot"],
-        )
-
-
-class RackForm(forms.Form):
-    """A piece from the rack."""
-
-    offcut = forms.ModelChoiceField(Offcut.objects.none(), label=_("Piece"))
-    on = day_field(_("On"))
-
-    def __init__(self, *args: Any, **options: Any) -> None:
-        super().__init__(*args, **options)
-        self.fields["offcut"].queryset = Offcut.objects.filter(  # type: ignore[attr-defined]
-            state=Offcut.State.ON_RACK
-        ).select_related("material")
 
 
 class DayForm(forms.Form):

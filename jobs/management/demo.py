@@ -18,6 +18,7 @@ from django.conf import settings
 from moneyed import Money
 
 from jobs.models import BudgetLine, Invoice, Job, Payment
+from jobs.queries.leftovers import rests_of
 from jobs.services.actuals import (
     PurchaseEntry,
     PurchaseLineEntry,
@@ -28,6 +29,7 @@ from jobs.services.actuals import (
 from jobs.services.booking import change_state, make_job
 from jobs.services.hours import HoursEntry, record_day
 from jobs.services.invoices import DraftEntry, draft_invoice, issue_invoice
+from jobs.services.offcuts import OffcutEntry, keep_offcut
 from jobs.services.payments import PaymentEntry, record_payment
 from materials.core import amounts
 from materials.models import Person, Supplier
@@ -333,19 +335,38 @@ def _days_of_work(last: date, count: int) -> list[date]:
     return found[::-1]
 
 
-def _use(job: Job, cast: Cast, key: str, *, on: date, last: str) -> None:
-    """Record the goods as used whose work is done: those of sections up to `last`."""
+def _done(job: Job, last: str) -> list[BudgetLine]:
+    """Return the goods whose work is done: those of sections up to `last`."""
     quoted = document.from_json(job.revision.document).option()
     done = [*SECTIONS][: [*SECTIONS].index(last) + 1]
-    for line in job.budget_lines.filter(cost_class="materials"):
-        if line.quantity and quoted.line(line.key).section in done:
-            record_use(
+    return [
+        line
+        for line in job.budget_lines.filter(cost_class="materials")
+        if line.quantity and quoted.line(line.key).section in done
+    ]
+
+
+def _use(job: Job, cast: Cast, key: str, *, on: date, last: str) -> None:
+    """Record the goods as used whose work is done; of what is left keep the best."""
+    lines = _done(job, last)
+    for line in lines:
+        record_use(
+            line=line,
+            entry=UseEntry(how="used", quantity=line.needed or line.quantity, on=on),
+            person=cast.setter,
+            key=f"{key}-use-{line.pk}-key-0001",
+        )
+    largest = {rest.line.pk: rest for rest in reversed(rests_of(job))}
+    for line in lines:
+        if rest := largest.get(line.pk):
+            keep_offcut(
                 line=line,
-                entry=UseEntry(
-                    how="used", quantity=line.needed or line.quantity, on=on
+                entry=OffcutEntry(
+                    width=rest.width, height=rest.length, place="workshop, long shelf"
                 ),
+                on=on,
                 person=cast.setter,
-                key=f"{key}-use-{line.pk}-key-0001",
+                key=f"{key}-keep-{line.pk}-key-0001",
             )
 
 

@@ -15,6 +15,7 @@ from jobs.presenters.invoices import (
     stages_offered,
     statement_sheet,
 )
+from jobs.presenters.offcuts import counted_on, left_rows, move_rows
 from jobs.presenters.work import (
     NotedRow,
     WorkSheet,
@@ -33,11 +34,14 @@ __all__ = [
     "StatementSheet",
     "WorkSheet",
     "cost_sheet",
+    "counted_on",
     "credit_rows",
     "day_rows",
     "draft_sheet",
     "invoice_listed",
     "issued_sheet",
+    "left_rows",
+    "move_rows",
     "stages_of",
     "stages_offered",
     "statement_sheet",

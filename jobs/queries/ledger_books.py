@@ -16,7 +16,7 @@ from jobs.models import (
     PurchaseLine,
     Usage,
 )
-from jobs.queries.rack_books import COUNTED, GONE, rack_findings
+from jobs.queries.rack_books import COUNTED, GONE, RESERVED, rack_findings
 from materials.core import amounts
 from materials.core.chain import Finding
 from materials.queries.books import Trail
@@ -24,7 +24,9 @@ from materials.queries.books import Trail
 MOST_HOURS = 24
 RECORDED, RECEIVED = "record purchase", "receive purchase"
 FINISHED = "finish budget line"
-LISTED = frozenset({RECORDED, RECEIVED, FINISHED, COUNTED, GONE, "revoke link"})
+LISTED = frozenset(
+    {RECORDED, RECEIVED, FINISHED, COUNTED, GONE, RESERVED, "revoke link"}
+)
 """The actions whose every step is compared with rows."""
 
 

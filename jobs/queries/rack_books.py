@@ -11,17 +11,24 @@ from materials.models import Offcut
 from materials.queries.books import Trail
 
 COUNTED, GONE = "rack counted", "offcut written off"
+RESERVED = "offcuts reserved"
 End = tuple[str, str | None, str]
 """State, day and reason: how a piece left the rack, or that it did not."""
+FREE = ("", "")
 ON_RACK: End = (Offcut.State.ON_RACK, None, "")
 
 
 def rack_findings(trail: Trail) -> Iterator[Finding]:
-    """Give the pieces whose state, end or last count is not as it was noted.
+    """Give the pieces whose state, end, last count or job is not as it was noted.
 
     Steps from before these facts were noted are believed; they cannot be compared.
     """
     counts, ends = trail.facts.get(COUNTED, ()), _ends(trail)
+    kept = {
+        uid: (str(facts["job"]), str(facts["visit"]))
+        for facts in trail.facts.get(RESERVED, ())
+        for uid in facts["offcuts"]
+    }
     seen = {uid: facts["on"] for facts in counts for uid in facts.get("seen", ())}
     all_noted = all("seen" in facts for facts in counts)
     for piece in Offcut.objects.order_by("pk"):
@@ -29,8 +36,19 @@ def rack_findings(trail: Trail) -> Iterator[Finding]:
         noted = ends.get(uid, ON_RACK)
         if noted is not None and _end_of(piece) != noted:
             yield _entry(where, "where it went is not as it was moved")
+        if _reserved(piece) != _wanted(piece, kept.get(uid, FREE)):
+            yield _entry(where, "it is not reserved for whom it was kept")
         if all_noted and _text(piece.counted_on) != seen.get(uid):
             yield _entry(where, "it was not counted on that day")
+
+
+def _reserved(piece: Offcut) -> tuple[str, str]:
+    return piece.reserved_for, _text(piece.reserved_visit) or ""
+
+
+def _wanted(piece: Offcut, kept: tuple[str, str]) -> tuple[str, str]:
+    """Return for whom a piece is kept; what left the rack is kept for nobody."""
+    return kept if piece.state == Offcut.State.ON_RACK else FREE
 
 
 def _ends(trail: Trail) -> dict[str, End | None]:

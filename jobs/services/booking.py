@@ -17,8 +17,10 @@ from materials.fields import QuantityField
 from materials.models import Material, Person
 from materials.services import audit, once
 from materials.services.pricelist import saved
+from materials.services.reserving import release_offcuts, reserve_offcuts
 from quotes.core import document
 from quotes.models import Acceptance, Revision
+from quotes.queries.estimating import racked_of
 
 ORDER = [state.value for state in Job.State]
 
@@ -28,6 +30,8 @@ def make_job(
     *, revision: Revision, person: Person | None, at: datetime, key: str
 ) -> Job:
     """Make the job of an accepted revision; asked twice, return the same job.
+
+    The pieces of the rack that its plans take are reserved for it where they are free.
 
     Raises: Refusal if the revision was not accepted.
     """
@@ -70,6 +74,12 @@ def _job_of(revision: Revision, *, person: Person | None, at: datetime) -> Job:
     )
     saved(job)
     _add_lines(job, budget_rows(budget.option))
+    reserve_offcuts(
+        keys=racked_of(revision),
+        job=job.number,
+        visit=revision.quote.visit.uid,
+        person=person,
+    )
     audit(
         action="make job",
         subject=job.number,
@@ -112,6 +122,8 @@ def _add_lines(job: Job, rows: tuple[BudgetRow, ...]) -> None:
 def change_state(*, job: Job, state: str, person: Person, at: datetime) -> Job:
     """Move a job on, or one step back; a closed job stays closed.
 
+    Closed, it lets go of the pieces of the rack that it did not use.
+
     Raises: Refusal for a step that cannot be taken.
     """
     row = Job.objects.select_for_update().get(pk=job.pk)
@@ -131,6 +143,9 @@ def change_state(*, job: Job, state: str, person: Person, at: datetime) -> Job:
     row.completed_on = (row.completed_on or on) if is_done else None
     row.closed_on = on if state == Job.State.CLOSED else None
     saved(row)
+    if state == Job.State.CLOSED:
+        reason = _("the job was closed without it")
+        release_offcuts(job=row.number, reason=reason, person=person)
     audit(
         action="change job state",
         subject=row.number,

@@ -13,20 +13,25 @@ from jobs.models import BudgetLine, Job, OffcutMove
 from jobs.services.booking import check_open
 from materials.core import amounts
 from materials.core.errors import OutOfRange, Refusal
+from materials.core.kept import content_of, cost_carried
 from materials.core.lengths import Length
-from materials.models import Offcut, Person
+from materials.models import Material, Offcut, Person
 from materials.services import audit, once
 from materials.services.pricelist import saved
-from materials.services.rack import sheet_thickness
+from materials.services.rack import facts_of, sheet_thickness, size_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OffcutEntry:
-    """A piece worth keeping: its size, where it lies, what it is worth."""
+    """A piece worth keeping: its size, where it lies, what it is worth.
+
+    The width of a trim or a rest of roll may be nothing: its sheet says it. Without a
+    value the piece carries its share of what its line was quoted to cost.
+    """
 
     width: Length
     height: Length
-    value: Money
+    value: Money | None = None
     place: str = ""
     thickness: Length | None = None
     lot: str = ""
@@ -50,21 +55,27 @@ def keep_offcut(
         payload={
             "line": line.pk,
             "size": [entry.width.ticks, entry.height.ticks],
-            "value": str(entry.value.amount),
+            "value": str(entry.value.amount) if entry.value else "",
         },
     )
     if claim.outcome:
         return Offcut.objects.get(pk=claim.outcome)
     check_open(line.job)
-    _check(line, entry)
+    material = line.material
+    if material is None:
+        raise Refusal(
+            _("Only a material of the price list can be kept on the rack."),
+            field="budget_line",
+        )
+    width, height = size_of(material, entry.width, entry.height)
     offcut = Offcut(
-        material=line.material,
-        width=entry.width,
-        height=entry.height,
-        thickness=entry.thickness or sheet_thickness(line.material),
+        material=material,
+        width=width,
+        height=height,
+        thickness=entry.thickness or sheet_thickness(material),
         lot=entry.lot.strip(),
         origin=f"{line.job.number} {line.text}"[:200],
-        cost_carried=entry.value,
+        cost_carried=_value(line, material, entry, (width, height)),
         place=entry.place.strip(),
         kept_on=on,
     )
@@ -74,16 +85,15 @@ def keep_offcut(
     return offcut
 
 
-def _check(line: BudgetLine, entry: OffcutEntry) -> None:
-    if line.material_id is None:
-        raise Refusal(
-            _("Only a material of the price list can be kept on the rack."),
-            field="budget_line",
-        )
-    if entry.width.ticks <= 0 or entry.height.ticks <= 0:
-        raise OutOfRange(
-            _("A piece needs a width and a height above nothing."), field="width"
-        )
+def _value(
+    line: BudgetLine,
+    material: Material,
+    entry: OffcutEntry,
+    size: tuple[Length, Length],
+) -> Money:
+    if entry.value is None:
+        content = content_of(material.kind, facts_of(material), *size)
+        return cost_carried(line.cost, line.quantity, content)
     most = amounts.exact(line.cost)
     if not 0 <= amounts.exact(entry.value) <= most:
         raise OutOfRange(
@@ -91,15 +101,16 @@ def _check(line: BudgetLine, entry: OffcutEntry) -> None:
             % {"most": amounts.plain(line.cost)},
             field="value",
         )
+    return entry.value
 
 
 @transaction.atomic
 def use_offcut(
     *, job: Job, offcut: Offcut, on: date, person: Person, key: str
 ) -> OffcutMove:
-    """Take a piece from the rack for a job.
+    """Take a piece from the rack for a job; if it was reserved, that ends.
 
-    Raises: Refusal if it is no longer there.
+    Raises: Refusal if it is no longer there, or reserved for another job.
     """
     claim = once(
         key=key,
@@ -113,7 +124,17 @@ def use_offcut(
     row = Offcut.objects.select_for_update().get(pk=offcut.pk)
     if row.state != Offcut.State.ON_RACK:
         raise Refusal(_("That piece is no longer on the rack; choose another."))
+    if row.reserved_for not in ("", job.number):
+        raise Refusal(
+            _(
+                "%(mark)s is reserved for job %(job)s: choose another, or let it go on "
+                "the page of the rack."
+            )
+            % {"mark": row.mark, "job": row.reserved_for},
+            field="offcut",
+        )
     row.state, row.ended_on = Offcut.State.USED, on
+    row.reserved_for, row.reserved_visit = "", None
     row.end_reason = job.number
     saved(row)
     move = _move(job, None, row, way=OffcutMove.Way.FROM_RACK, on=on, person=person)

@@ -39,7 +39,7 @@ def job_cut_list(request: HttpRequest, number: str) -> HttpResponseBase:
     """Show the cut list of the revision that was accepted."""
     job = job_or_404(request, number)
     try:
-        sheet = cut_list_sheet(*_agreed(job))
+        sheet = cut_list_sheet(*_agreed(job), job=job.number)
     except Refusal as refusal:
         sheet = CutListSheet(refused=refusal.sentence)
     context = {
@@ -59,8 +59,9 @@ def job_cut_list_paper(request: HttpRequest, number: str) -> HttpResponseBase:
     title = f"{job.number} {job.title}"
     limits.take(request, PAPERS)
     try:
-        record, catalogue = _agreed(job)
-        data = cut_list_pdf(record, catalogue, title=title, on=job.revision.priced_on)
+        data = cut_list_pdf(
+            *_agreed(job), title=title, on=job.revision.priced_on, job=job.number
+        )
     except Refusal:
         return job_cut_list(request, number)
     return pdf_answer(data, f"cut-list-{job.number}.pdf")

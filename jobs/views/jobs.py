@@ -56,7 +56,8 @@ def job(request: HttpRequest, number: str) -> HttpResponseBase:
         "purchases": queries.purchases_of(row),
         "usages": presenters.use_rows(queries.usages_of(row)[:20], system),
         "days": presenters.day_rows(row),
-        "moves": row.offcut_moves.select_related("offcut__material"),
+        "moves": presenters.move_rows(row, system),
+        "counted_on": presenters.counted_on(row, system),
         "states": [(state, Job.State(state).label) for state in steps_from(row)],
         "stages": presenters.stages_of(row, person, "work"),
     }

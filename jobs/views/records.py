@@ -12,18 +12,17 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
-from jobs import queries, services
+from jobs import presenters, queries, services
 from jobs.forms.actuals import (
     DayForm,
     HoursForm,
-    OffcutForm,
     PurchaseForm,
     PurchaseLineForm,
-    RackForm,
     ReturnForm,
     UseForm,
     line_forms,
 )
+from jobs.forms.offcuts import OffcutForm, RackForm
 from jobs.models import Job, Purchase
 from jobs.views.asking import job_or_404, today, told, tried
 from materials.core.errors import Refusal
@@ -122,12 +121,13 @@ def _recorded(
     form: forms.Form,
     title: str,
     act: Callable[[], object],
+    **more: Any,
 ) -> HttpResponseBase:
     """Show a form, or do what it asks and go back to the job."""
     if request.method == "POST" and form.is_valid() and tried(form, act) is not None:
         messages.success(request, _("Recorded."))
         return redirect("job", number=job.number)
-    return _page(request, job, title=title, form=form)
+    return _page(request, job, title=title, form=form, **more)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -173,8 +173,13 @@ def keep_offcut(request: HttpRequest, number: str) -> HttpResponseBase:
     """Put a piece on the rack."""
     job = job_or_404(request, number)
     system = queries.budget_of(job).system
+    first = {name: request.GET.get(name, "") for name in ("line", "width", "height")}
     form = OffcutForm(
-        request.POST or None, job=job, system=system, initial={"on": today()}
+        request.POST or None,
+        job=job,
+        system=system,
+        person=person_of(request),
+        initial={**first, "on": today()},
     )
 
     def act() -> object:
@@ -186,14 +191,22 @@ def keep_offcut(request: HttpRequest, number: str) -> HttpResponseBase:
             key=request_key(request),
         )
 
-    return _recorded(request, job, form=form, title=_("Keep an offcut"), act=act)
+    left = presenters.left_rows(job, system) if request.method != "POST" else ()
+    return _recorded(
+        request, job, form=form, title=_("Keep an offcut"), act=act, left=left
+    )
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def use_offcut(request: HttpRequest, number: str) -> HttpResponseBase:
     """Take a piece from the rack."""
     job = job_or_404(request, number)
-    form = RackForm(request.POST or None, initial={"on": today()})
+    form = RackForm(
+        request.POST or None,
+        job=job,
+        system=queries.budget_of(job).system,
+        initial={"on": today(), "offcut": request.GET.get("piece")},
+    )
 
     def act() -> object:
         return services.use_offcut(

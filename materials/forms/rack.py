@@ -10,11 +10,12 @@ from moneyed import Money
 
 from materials import queries
 from materials.core import amounts
-from materials.core.lengths import Length
+from materials.core.lengths import NOTHING, Length
 from materials.forms.values import LengthInput, MoneyInput, ShareInput, WholeInput
 from materials.models import Business, Material, Person
 from materials.services.rack import RackEntry
 
+WIDTH_LEFT = _("trims and bands have none; empty for a roll: as wide as it is sold")
 KEPT_KINDS = ("backer_board", "foam_pan", "membrane", "profile", "tile")
 """Kinds whose pieces have a size and are worth keeping."""
 
@@ -23,8 +24,8 @@ class PieceForm(forms.Form):
     """A piece put on the rack by hand."""
 
     material = forms.ModelChoiceField(Material.objects.none(), label=_("What it is"))
-    width = LengthInput(label=_("Width"))
-    height = LengthInput(label=_("Height"))
+    height = LengthInput(label=_("Length"))
+    width = LengthInput(label=_("Width"), required=False, help_text=WIDTH_LEFT)
     notch_width = LengthInput(
         label=_("Cut out of a corner: width"), required=False,
         help_text=_("only where the piece is an L"),
@@ -70,7 +71,7 @@ class PieceForm(forms.Form):
         nothing: Money = amounts.zero(code)
         return RackEntry(
             material=data["material"],
-            width=length("width"),
+            width=length("width") if data["width"] else NOTHING,
             height=length("height"),
             notch=(length("notch_width"), length("notch_height"))
             if data["notch_width"]

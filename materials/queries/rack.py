@@ -39,7 +39,9 @@ def rack_costs(business: Business, on: date) -> tuple[list[Money], list[Money]]:
     before = on - timedelta(days=business.rack_stale_days)
     every = [row.cost_carried for row in rows]
     stale = [
-        row.cost_carried for row in rows if (row.counted_on or row.kept_on) < before
+        row.cost_carried
+        for row in rows
+        if (row.counted_on or row.kept_on) < before and not row.reserved_for
     ]
     return every, stale
 

@@ -39,6 +39,7 @@ from materials.services.rack import (
     write_off,
     write_off_stale,
 )
+from materials.services.reserving import release_offcut
 from materials.services.searches import owe_searches
 from materials.services.seeds import new_seed, token_of_seed
 
@@ -70,6 +71,7 @@ __all__ = [
     "owe_mail",
     "owe_paper",
     "owe_searches",
+    "release_offcut",
     "send_again",
     "set_rack_rules",
     "take_sheet",

@@ -17,6 +17,9 @@ from moneyed import Money
 
 from materials.core import amounts
 from materials.core.errors import OutOfRange, Refusal
+from materials.core.kept import whole_size
+from materials.core.kind import read_facts
+from materials.core.kinds import kind_of
 from materials.core.lengths import Length
 from materials.models import Business, Material, Offcut, Person
 from materials.services.keeping import audit, once
@@ -25,7 +28,7 @@ from materials.services.pricelist import saved
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RackEntry:
-    """A piece as it is put on the rack by hand.
+    """A piece as it is put on the rack by hand; the width of a trim may be nothing.
 
     `notch` is what is cut out of its upper right corner, width and height.
     """
@@ -60,13 +63,14 @@ def add_offcut(*, entry: RackEntry, on: date, person: Person, key: str) -> Offcu
     )
     if claim.outcome:
         return Offcut.objects.get(pk=claim.outcome)
-    _check(entry)
+    width, height = size_of(entry.material, entry.width, entry.height)
+    _check(entry, width, height)
     offcut = Offcut(
         material=entry.material,
-        width=entry.width,
-        height=entry.height,
+        width=width,
+        height=height,
         thickness=entry.thickness or sheet_thickness(entry.material),
-        outline=notched(entry.width, entry.height, entry.notch),
+        outline=notched(width, height, entry.notch),
         lot=entry.lot.strip(),
         origin=entry.origin.strip(),
         cost_carried=entry.value,
@@ -102,16 +106,32 @@ def notched(
     return [[0, 0], [right, 0], [right, y], [x, y], [x, top], [0, top]]
 
 
-def _check(entry: RackEntry) -> None:
-    if entry.width.ticks <= 0 or entry.height.ticks <= 0:
-        raise OutOfRange(
-            _("A piece needs a width and a height above nothing."), field="width"
-        )
+def facts_of(material: Material) -> dict[str, object]:
+    """Return the facts on a product's sheet, read: one query.
+
+    Shape: none for facts that cannot be read any more.
+    """
+    system = Business.objects.values_list("system", flat=True).get(pk=1)
+    try:
+        return read_facts(kind_of(material.kind), material.facts, system=system)
+    except Refusal:
+        return {}
+
+
+def size_of(material: Material, width: Length, height: Length) -> tuple[Length, Length]:
+    """Return a piece's width and height; what a roll or trim leaves open is filled in.
+
+    Raises: Refusal where a size is missing.
+    """
+    return whole_size(material.kind, facts_of(material), width, height)
+
+
+def _check(entry: RackEntry, width: Length, height: Length) -> None:
     if amounts.exact(entry.value) < 0:
         raise OutOfRange(_("A piece cannot be worth less than nothing."), field="value")
     if entry.notch is not None and not (
-        0 < entry.notch[0].ticks < entry.width.ticks
-        and 0 < entry.notch[1].ticks < entry.height.ticks
+        0 < entry.notch[0].ticks < width.ticks
+        and 0 < entry.notch[1].ticks < height.ticks
     ):
         raise OutOfRange(
             _("What is cut out must be smaller than the piece, both ways."),
@@ -194,7 +214,7 @@ def write_off(
 ) -> Offcut:
     """Take a piece off the rack for good, with its money and a reason.
 
-    Raises: Refusal without a reason, or if it is no longer on the rack.
+    Raises: Refusal without a reason, if it is no longer on the rack, or reserved.
     """
     claim = once(
         key=key,
@@ -209,6 +229,11 @@ def write_off(
         raise Refusal(_("Say why it is written off."), field="reason")
     if row.state != Offcut.State.ON_RACK:
         raise Refusal(_("That piece is no longer on the rack; choose another."))
+    if row.reserved_for:
+        raise Refusal(
+            _("%(mark)s is reserved for job %(job)s; let it go first.")
+            % {"mark": row.mark, "job": row.reserved_for}
+        )
     _end(row, Offcut.State.WRITTEN_OFF, on=on, reason=reason.strip()[:200])
     _said("offcut written off", row, person)
     claim.settle(row.pk)
@@ -219,7 +244,7 @@ def write_off(
 def write_off_stale(*, on: date, person: Person, key: str) -> tuple[int, Money]:
     """Write off every piece nobody has seen for as long as the rules allow.
 
-    Returns how many, and their money.
+    What a job has reserved stays. Returns how many, and their money.
     """
     claim = once(key=key, purpose="write off stale", person=person, payload={})
     if claim.outcome:
@@ -230,7 +255,7 @@ def write_off_stale(*, on: date, person: Person, key: str) -> tuple[int, Money]:
     rows = [
         row
         for row in Offcut.objects.select_for_update()
-        .filter(state=Offcut.State.ON_RACK, kept_on__lt=before)
+        .filter(state=Offcut.State.ON_RACK, kept_on__lt=before, reserved_for="")
         .order_by("pk")
         if (row.counted_on or row.kept_on) < before
     ]
@@ -266,6 +291,7 @@ def set_rack_rules(
 
 def _end(row: Offcut, state: str, *, on: date, reason: str) -> None:
     row.state, row.ended_on, row.end_reason = state, on, reason
+    row.reserved_for, row.reserved_visit = "", None
     saved(row)
 
 

@@ -40,7 +40,6 @@ def rack(request: HttpRequest) -> HttpResponseBase:
         "page": page,
         "sheet": rack_sheet(
             list(page),
-            first=page.start_index() or 1,
             business=business,
             person=person_of(request),
             on=timezone.localdate(),
@@ -133,6 +132,24 @@ def write_off(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
         messages.success(
             request,
             _("Written off: %(money)s.") % {"money": amounts.plain(row.cost_carried)},
+        )
+    return redirect("rack")
+
+
+@roles(OWNER)
+@require_POST
+def release(request: HttpRequest, uid: uuid.UUID) -> HttpResponseBase:
+    """Let go of a piece that a job has reserved."""
+    row = get_object_or_404(Offcut, uid=uid)
+    try:
+        services.release_offcut(
+            offcut=row, person=person_of(request), key=request_key(request)
+        )
+    except Refusal as refusal:
+        messages.error(request, refusal.sentence)
+    else:
+        messages.success(
+            request, _("%(mark)s is free for any job again.") % {"mark": row.mark}
         )
     return redirect("rack")
 

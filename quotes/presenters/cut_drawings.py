@@ -103,7 +103,7 @@ def _stock_sheet(
             _ring(plan, box, high)
             for box in left_over(sheet, _shown(plan, size, wide), plan.kerf)
         ),
-        cuts=_cuts(plan, sheet, size, high) if with_cuts else (),
+        cuts=_cuts(plan, sheet, size, (wide, high)) if with_cuts else (),
     )
 
 
@@ -128,6 +128,8 @@ def _shown(plan: MaterialPlan, size: StockSize, wide: int) -> StockSize:
 
 
 def _stock_word(plan: MaterialPlan, size: StockSize, number: int) -> str:
+    if size.is_kept and size.mark:
+        return size.mark
     named = stock_words(plan, number)
     return named if plan.form == SHEET or size.is_kept else f"{named}, {size.words}"
 
@@ -150,15 +152,17 @@ def _ring(
 
 
 def _cuts(
-    plan: MaterialPlan, sheet: CutSheet, size: StockSize, high: int
+    plan: MaterialPlan, sheet: CutSheet, size: StockSize, drawn: tuple[int, int]
 ) -> tuple[StockCut, ...]:
+    """Return the cuts, none of them drawn beyond what is drawn of a roll."""
+    wide, high = drawn
     found = []
     for line in cut_lines(sheet, size, plan.kerf):
         start, end = line.start, line.end
         if plan.is_line:
             start, end = (line.at, 0), (line.at, high)
         elif plan.form == ROLL:
-            start, end = (start[1], start[0]), (end[1], end[0])
+            start, end = ((min(along, wide), across) for across, along in (start, end))
         found.append(StockCut(start=start, end=end, letter=letter_of(line.number)))
     return tuple(found)
 

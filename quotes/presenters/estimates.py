@@ -252,6 +252,8 @@ def _said(line: Line, need: str, packs: str) -> str:
 def _row(line: Line, system: str, *, bound: str, svgs: tuple[str, ...]) -> LineRow:
     packs = " + ".join(f"{pack.count} × {pack.label}" for pack in line.packs)
     need = counted(line.quantity, line.unit, system) if line.quantity else ""
+    if svgs and not need:
+        need = _("nothing new: all of it is on the rack")
     hours = sum((part.hours for part in line.hours), start=Fraction(0))
     return LineRow(
         key=line.key,

@@ -149,6 +149,19 @@ def agreed_inputs(revision: Revision) -> tuple[VisitRecord, dict[str, MaterialFa
     return record, with_plans(with_rack(catalogue, rack), plans)
 
 
+def racked_of(revision: Revision) -> list[str]:
+    """Return the pieces of the rack that a revision's plans take, by key.
+
+    A revision from before this was noted is worked out once more.
+    """
+    if "racked" in revision.inputs or not revision.inputs.get("rack"):
+        return list(revision.inputs.get("racked", ()))
+    try:
+        return racked_by(take_off(*agreed_inputs(revision)).needs)
+    except Refusal:
+        return []
+
+
 def with_kept_plans(
     record: VisitRecord, catalogue: Mapping[str, MaterialFacts]
 ) -> dict[str, MaterialFacts]:

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from materials.core.drawing.lettering import words
+from materials.core.drawing.lettering import width_of, words
 from materials.core.drawing.pen import SPARE, Ring, Sheet
 from materials.core.drawing.records import Frame, Place
 from materials.core.drawing.symbols import Scale, draw_scale_bar
 from materials.core.errors import BadShape
 
 GAP = 14_00
+LETTER = 9_30
+"""How high the small letters stand."""
 HEAD = 18_00
 """Over a shelf, for the words of its pieces."""
 FOOT = 30_00
@@ -45,7 +47,14 @@ def draw_rack(
     scale = Scale(
         numerator=room, denominator=max(wide for wide, _ in sizes), origin=(0, 0)
     )
-    shelves = _shelved([(scale.px(wide), scale.px(high)) for wide, high in sizes], room)
+    needed = [width_of(words(piece.word), LETTER) for piece in pieces]
+    shelves = _shelved(
+        [
+            (max(scale.px(wide), word), scale.px(high))
+            for (wide, high), word in zip(sizes, needed, strict=True)
+        ],
+        room,
+    )
     height = sum(HEAD + tall for tall, _ in shelves) + FOOT
     drawn = Sheet(
         name=name,

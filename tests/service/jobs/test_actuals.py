@@ -21,7 +21,7 @@ from jobs.services import (
 )
 from materials.core.errors import Refusal
 from materials.core.lengths import Length
-from materials.models import AuditEntry, Offcut, Supplier
+from materials.models import AuditEntry, Material, Offcut, Supplier
 from tests.service.jobs.booked import (
     BOOKED_AT,
     MONDAY,
@@ -246,6 +246,26 @@ def test_what_the_rack_takes_comes_off_the_trimmed_share_not_off_the_cost() -> N
     assert pan.actual.on_the_rack == usd("21.40")
     assert pan.actual.thrown_away == usd("78.88")
     assert cost.report.sums.actual == usd("268.00")
+
+
+A_PAN = {"width": "48", "depth": "72", "thin": "3/4", "thick": "2"}
+
+
+def test_a_piece_without_a_value_carries_its_share_of_the_line() -> None:
+    """A strip 6 of 48 in wide of a pan quoted at 268.00: an eighth of it, 33.50."""
+    job = a_job()
+    pan = line_of(job, "material:pan")
+    Material.objects.filter(pk=pan.material_id).update(facts=A_PAN)
+
+    kept = services.keep_offcut(
+        line=pan,
+        entry=OffcutEntry(width=Length.inch("6"), height=Length.inch("72")),
+        on=MONDAY,
+        person=ben(),
+        key=new_key(),
+    )
+
+    assert kept.cost_carried == usd("33.50")
 
 
 def test_a_piece_leaves_the_rack_once() -> None:

@@ -282,7 +282,7 @@ def test_use_return_offcut_and_hours_are_recorded_from_their_pages() -> None:
          quantity="62 1/2", on="2026-05-20")  # fmt: skip
     send(browser, "record-return", job.number, line=bought.pk, packs="1",
          credit="63.00", on="2026-05-21")  # fmt: skip
-    send(browser, "keep-offcut", job.number, line=pan.pk, width="5 3/4",
+    send(signed_in(ada()), "keep-offcut", job.number, line=pan.pk, width="5 3/4",
          height="4'", value="21.40", on="2026-05-19")  # fmt: skip
     send(browser, "record-day", job.number, worker=ben().pk, on="2026-05-18",
          **{"line1-budget_line": line_of(job, "labour:set").pk, "line1-hours": "7.5",

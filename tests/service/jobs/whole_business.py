@@ -29,6 +29,7 @@ from materials.models import Material, Offcut, StoredFile, Supplier
 from materials.services import audit
 from materials.services.keeping import keep_bytes
 from materials.services.rack import RackEntry, add_offcut, count_rack, write_off
+from materials.services.reserving import reserve_offcuts
 from quotes import services as quotes
 from quotes.models import Acceptance, Revision
 from quotes.services.offers import Agreement
@@ -63,7 +64,7 @@ def _whole_business(*, rack: bool) -> None:
     _noted(job.revision)
     _bought_and_used(job)
     if rack:
-        _counted_rack(Offcut.objects.get().material)
+        _counted_rack(job, Offcut.objects.get().material)
     _agreed_change(job)
     _billed(job)
     offered = a_revision("Q-0148", state="offered", holds_until=date(2999, 1, 1))
@@ -155,8 +156,8 @@ def _bought_and_used(job: Job) -> None:
     services.use_offcut(job=job, offcut=kept, on=MONDAY, person=ben(), key=new_key())
 
 
-def _counted_rack(material: Material) -> None:
-    """Put pieces on the rack by hand: one stays, one is missed, one written off."""
+def _counted_rack(job: Job, material: Material) -> None:
+    """Put pieces on the rack by hand: one reserved, one missed, one written off."""
     stays, missed, broken = (
         add_offcut(
             entry=RackEntry(
@@ -180,6 +181,12 @@ def _counted_rack(material: Material) -> None:
         key=new_key(),
     )
     write_off(offcut=broken, reason="Broken", on=MONDAY, person=ada(), key=new_key())
+    reserve_offcuts(
+        keys=[str(stays.uid)],
+        job=job.number,
+        visit=job.revision.quote.visit.uid,
+        person=ada(),
+    )
 
 
 def _agreed_change(job: Job) -> None:

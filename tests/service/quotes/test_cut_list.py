@@ -52,10 +52,13 @@ def a_shower() -> Visit:
 
 def _shower() -> None:
     a_stocked_business()
+    take_visit_file(data=recess(), person=ada(), key=new_key())
+
+
+def recess() -> dict[str, Any]:
     path = Path(settings.BASE_DIR) / "quotes/demo/recess-visit.json"
-    take_visit_file(
-        data=json.loads(path.read_text(encoding="utf-8")), person=ada(), key=new_key()
-    )
+    plain: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
+    return plain
 
 
 def page(browser: Browser, visit: Visit, name: str = "cut-list") -> Any:
@@ -262,8 +265,7 @@ def test_rests_of_rolls_bands_and_lengths_are_used_up_like_boards(
 @pytest.mark.parametrize("supplied_by", ["us", "client"])
 def test_boards_of_other_settings_are_drawn_and_listed(supplied_by: str) -> None:
     a_stocked_business()
-    path = Path(settings.BASE_DIR) / "quotes/demo/recess-visit.json"
-    plain = json.loads(path.read_text(encoding="utf-8"))
+    plain = recess()
     other = copy.deepcopy(plain["build_ups"]["wet-wall-foam"])
     other["layers"][0] |= {"thickness": "15", "supplied_by": supplied_by}
     plain["build_ups"]["other"] = other
@@ -281,6 +283,24 @@ def test_boards_of_other_settings_are_drawn_and_listed(supplied_by: str) -> None
     assert [len(row.svgs) for row in rows] == [1] * len(boards)
     paper = signed_in(ben()).get(reverse("cut-list-paper", args=[visit.uid]))
     assert paper.content.startswith(b"%PDF")
+
+
+def test_no_cut_is_drawn_beyond_what_is_drawn_of_a_roll() -> None:
+    """Of this rest 2.3 m are drawn, and a cut runs along all that follows the first."""
+    visit = a_shower()
+    set_rack_rules(use="use", value=Fraction(0), stale_days=365, person=ada())
+    keep("MB-SHEET", 2_777, 1_000)
+
+    cut = page(signed_in(ben()), visit).context["sheet"]
+
+    (part,) = [row for row in cut.materials if row.form == "roll"]
+    (svg,) = [row.svg for row in part.stock]
+    assert any("along the strip" in words for _letter, words in part.stock[0].cuts)
+    rings = re.findall(r'class="o" points="([^"]+)"', svg)
+    stock = max(float(x) for ring in rings for x in re.split("[ ,]", ring)[::2])
+    ends = re.findall(r'class="e" d="M[\d.]+ [\d.]+L([\d.]+) ', svg)
+    assert len(ends) > 2
+    assert max(map(float, ends)) <= stock
 
 
 def test_what_was_agreed_keeps_its_rack() -> None:

@@ -145,6 +145,7 @@ NOT_CREATING = {
     "count-rack": "changes rows",
     "rack-rules": "one row",
     "write-off": "changes a row",
+    "release-offcut": "changes a row",
     "write-off-stale": "changes rows",
     "outbox": "reads",
     "decide-outgoing": "changes a row",
