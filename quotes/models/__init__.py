@@ -8,7 +8,7 @@ Split by topic: `parties` (clients and sites), `visits` (what was measured),
 from __future__ import annotations
 
 from quotes.models.choices import Allowance, BuildUp, HandLine, Overrule
-from quotes.models.offers import Acceptance, OfferLink, Quote, Revision
+from quotes.models.offers import Acceptance, LinkLook, OfferLink, Quote, Revision
 from quotes.models.parties import Client, Site
 from quotes.models.rates import OperationRate, Rates
 from quotes.models.visits import Opening, Region, Space, Surface, Visit, VisitPhoto
@@ -19,6 +19,7 @@ __all__ = [
     "BuildUp",
     "Client",
     "HandLine",
+    "LinkLook",
     "OfferLink",
     "Opening",
     "OperationRate",

@@ -99,7 +99,11 @@ class Revision(models.Model):
 
 
 class OfferLink(models.Model):
-    """A private link to one revision: only the token's SHA-256 is kept."""
+    """A private link to one revision: only the token's SHA-256 is kept.
+
+    Whether it was opened stands in `LinkLook`. The two columns meant for it here are
+    sealed with the link, so that nothing may be written into them any more.
+    """
 
     revision = models.ForeignKey(Revision, models.CASCADE, related_name="links")
     token_digest = models.CharField(max_length=64, unique=True)
@@ -115,6 +119,21 @@ class OfferLink(models.Model):
 
     def __str__(self) -> str:
         return f"link to {self.revision}"
+
+
+class LinkLook(models.Model):
+    """When a client opened a private link first and last, and how many times.
+
+    Counted once a minute at most.
+    """
+
+    link = models.OneToOneField(OfferLink, models.CASCADE, related_name="look")
+    first_at = models.DateTimeField()
+    last_at = models.DateTimeField()
+    times = models.PositiveIntegerField(default=1)
+
+    def __str__(self) -> str:
+        return f"{self.link} opened {self.times} times"
 
 
 class Acceptance(models.Model):

@@ -140,7 +140,7 @@ def link_of_token(token: str, *, at: datetime) -> OfferLink | None:
         OfferLink.objects.filter(
             token_digest=token_digest(token), revoked_at=None, expires_at__gt=at
         )
-        .select_related("revision__quote__visit__site__client", "revision__pdf")
+        .select_related("revision__quote__visit__site__client", "revision__pdf", "look")
         .first()
     )
 

@@ -16,6 +16,7 @@ from quotes.services.choices import (
     take_build_up,
 )
 from quotes.services.copies import copy_visit
+from quotes.services.looks import note_look
 from quotes.services.mailing import mail_quote
 from quotes.services.offers import (
     accept_revision,
@@ -60,6 +61,7 @@ __all__ = [
     "make_link",
     "make_quote",
     "make_visit",
+    "note_look",
     "offer_revision",
     "overrule",
     "remove_choice",

@@ -26,6 +26,9 @@ from quotes.presenters.offers import (
 )
 from quotes.views.quotes import paper_response
 
+AHEAD = ("Sec-Purpose", "Purpose", "X-Purpose", "X-Moz")
+"""Headers by which a browser says that it fetches what nobody has opened yet."""
+
 
 def link_or_404(request: HttpRequest, token: str) -> OfferLink:
     """Return the live link of a token; the log tells which one ended, if any did.
@@ -71,8 +74,22 @@ def offer_page(
 @login_not_required
 @require_safe
 def offer(request: HttpRequest, token: str) -> HttpResponseBase:
-    """Show the offer behind a private link."""
-    return offer_page(request, link_or_404(request, token), token)
+    """Show the offer behind a private link, and count that a client looked."""
+    link = link_or_404(request, token)
+    if _is_a_look(request):
+        services.note_look(link, at=timezone.now())
+    return offer_page(request, link, token)
+
+
+def _is_a_look(request: HttpRequest) -> bool:
+    """Return whether a client opens a page: nobody of ours, and no program ahead."""
+    said = " ".join(request.headers.get(name, "") for name in AHEAD).lower()
+    return (
+        request.method == "GET"
+        and not request.user.is_authenticated
+        and "prefetch" not in said
+        and "preview" not in said
+    )
 
 
 @login_not_required

@@ -70,7 +70,7 @@ def quote(request: HttpRequest, number: str) -> HttpResponseBase:
         "set_outs": set_outs_drawn(shown),
         "plans": plans_drawn(shown),
         "document": stored_quote(revision) if person_of(request).sees_margins else None,
-        "links": revision.links.order_by("-pk"),
+        "links": revision.links.select_related("look").order_by("-pk"),
         "stages": presenters.stages(row.visit, person_of(request), "offer"),
         "address": request.build_absolute_uri(reverse("offer", args=[token]))
         if token

@@ -35,6 +35,7 @@ UNGUARDED = {
     "materials_pack": "a pack goes out of use; quotes keep their own copy",
     "materials_price": "quotes keep their own copy",
     "materials_requestkey": "the outcome is noted; nothing is read from it later",
+    "quotes_linklook": "counted up when a client looks",
     "quotes_client": "people move; documents keep their own copy",
     "quotes_site": "facts are added",
     "quotes_visit": "drafts, until a quote copies them",
