@@ -22,7 +22,7 @@ from materials.core.cutting.search import Found, Search
 from materials.core.cutting.trees import without_extra
 
 FINENESS = 1_000_000
-"""Parts of a minor unit that prices are counted in."""
+"""Parts of a minor unit that prices are counted in, with several sizes of stock."""
 
 COARSENED = 1 << 25
 """Parts of a sheet, where sheets are counted: few enough for a table of 31 bits."""

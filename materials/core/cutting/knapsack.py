@@ -25,10 +25,13 @@ MOST_POINTS = 1_000_000
 MOST_SUMS = 6_000
 
 MOST_SMALL = 1 << 31
+"""What the numbers of a small table stay below."""
+
+MOST_PLAIN = 30_000
+"""Points of a table up to which all cuts across are tried."""
 
 MOST_AT_ONCE = 60_000
 """Sums worked out in one go, few enough to stay in the processor's cache."""
-
 
 ONE_CALL = 3_000
 """Sums that cost as much as one more step does by itself."""
@@ -63,6 +66,11 @@ class Knapsack:
         self.pairs: tuple[Any, Any] | None = None
 
     @property
+    def is_large(self) -> bool:
+        """Return whether leaving out cuts saves more than choosing them costs."""
+        return self.points > MOST_PLAIN
+
+    @property
     def points(self) -> int:
         """Return the number of points of the table, 0 when there are far too many."""
         return len(self.xs) * len(self.ys)
@@ -72,9 +80,9 @@ class Knapsack:
         import numpy as np
 
         if not self.x_rest:
-            self.x_rest = _rests(self.xs)
-            self.y_rest = _rests(self.ys)
-            self.across = _stacked(self.ys, self.y_rest)
+            self.x_rest = _rows(_halved(self.xs))
+            self.across = _halved(self.ys)
+            self.y_rest = _rows(self.across)
             self.pairs = _paired(self.ys, self.y_rest)
         kind = np.int32 if self._is_small(prices) else np.int64
         self.table = np.zeros((len(self.xs), len(self.ys)), dtype=kind)
@@ -96,22 +104,29 @@ class Knapsack:
         )
 
     def _fill(self) -> None:
-        """Go through blocks of rows in which no row can be a part of another."""
+        """Go through blocks of rows in which no row can be a part of another.
+
+        A cut whose smaller part is worth no more than one a step smaller is left
+        out: that one leaves at least as much for the other part.
+        """
         import numpy as np
 
         table = self.table
+        steps = np.zeros(0, dtype=np.intp)
         for first, last in _blocks(self.xs):
             for at in range(first, last):
                 row = table[at]
                 np.maximum(row, table[at - 1], out=row)
-                cuts = (bisect_right(self.xs, self.xs[at] // 2)) - 1
-                if cuts > 0:
-                    pairs = table[self.x_rest[at][:cuts]]
-                    pairs += table[1 : cuts + 1]
+                half = bisect_right(self.xs, self.xs[at] // 2)
+                cuts = steps[: steps.searchsorted(half)]
+                if len(cuts):
+                    pairs = table[self.x_rest[at][cuts - 1]]
+                    pairs += table[cuts]
                     np.maximum(row, pairs.max(axis=0), out=row)
             self._fill_across(first, last)
             for at in range(first + 1, last):
                 np.maximum(table[at], table[at - 1], out=table[at])
+            steps = np.append(steps, _steps(table, first, last))
 
     def _fill_across(self, first: int, last: int) -> None:
         """Cut the rows of a block the other way, again block by block."""
@@ -124,18 +139,26 @@ class Knapsack:
         ):
             self.table[first:last] = _closed(turned, *self.pairs).T
             return
-        for low, high, cuts, rests in self.across:
-            if cuts > 0:
-                lower = turned[1 : cuts + 1]
-                step = max(1, MOST_AT_ONCE // (cuts * (last - first)))
-                for at in range(0, high - low, step):
-                    pairs = turned[rests[at : at + step]]
-                    pairs += lower
-                    found = turned[low + at : min(low + at + step, high)]
+        steps = np.zeros(0, dtype=np.intp)
+        for low, high, half, rests in self.across:
+            if self.is_large:
+                cuts = steps[: steps.searchsorted(half)]
+                smaller, rests = turned[cuts], rests[:, cuts - 1]
+            else:
+                smaller = turned[1:half]
+            if smaller.size:
+                most = max(1, MOST_AT_ONCE // smaller.size)
+                for at in range(low, high, most):
+                    end = min(at + most, high)
+                    pairs = turned[rests[at - low : end - low]]
+                    pairs += smaller
+                    found = turned[at:end]
                     np.maximum(found, pairs.max(axis=1), out=found)
             np.maximum.accumulate(
                 turned[low - 1 : high], axis=0, out=turned[low - 1 : high]
             )
+            if self.is_large:
+                steps = np.append(steps, _steps(turned, low, high))
         self.table[first:last] = turned.T
 
     def pattern(self, prices: list[int], sheet: int) -> list[Move]:
@@ -235,15 +258,30 @@ def _blocks(points: list[int]) -> list[tuple[int, int]]:
     return blocks
 
 
-def _rests(points: list[int]) -> list[Any]:
-    """Return, for each point, where the rest beside each smaller point falls."""
+def _steps(table: Grid, first: int, last: int) -> Any:
+    """Return the rows of a range that are anywhere worth more than the row before."""
+    import numpy as np
+
+    higher = table[first:last] > table[first - 1 : last - 1]
+    return np.flatnonzero(higher.any(axis=1)) + first
+
+
+def _halved(points: list[int]) -> list[tuple[int, int, int, Any]]:
+    """Return each block of points, where the halves of its last one end, and its rests.
+
+    Shape: a row of rests for each point, with the place of what is left beside each
+    smaller point up to that end, from the second point on.
+    """
     import numpy as np
 
     grid = np.array(points)
-    return [
-        np.searchsorted(grid, point - grid[1 : at + 1], side="right") - 1
-        for at, point in enumerate(points)
-    ]
+    found = []
+    for low, high in _blocks(points):
+        half = bisect_right(points, points[high - 1] // 2)
+        beside = grid[low:high, None] - grid[1:half]
+        rests = np.searchsorted(grid, beside, side="right") - 1
+        found.append((low, high, half, rests))
+    return found
 
 
 def _paired(points: list[int], rests: list[Any]) -> tuple[Any, Any] | None:
@@ -253,7 +291,7 @@ def _paired(points: list[int], rests: list[Any]) -> tuple[Any, Any] | None:
     most = bisect_right(points, points[-1] // 2) - 1
     if not 0 < len(points) * most <= MOST_AT_ONCE:
         return None
-    lower = np.zeros((len(points), most), dtype=np.int64)
+    lower = np.zeros((len(points), most), dtype=np.intp)
     upper = np.arange(len(points))[:, None].repeat(most, axis=1)
     for at, point in enumerate(points):
         cuts = bisect_right(points, point // 2) - 1
@@ -278,13 +316,6 @@ def _closed(turned: Any, lower: Any, upper: Any) -> Any:
         turned = found
 
 
-def _stacked(points: list[int], rests: list[Any]) -> list[tuple[int, int, int, Any]]:
-    """Return each block of points with its number of cuts and all its rests."""
-    import numpy as np
-
-    stacked = []
-    for low, high in _blocks(points):
-        cuts = max(0, bisect_right(points, points[high - 1] // 2) - 1)
-        rows = [rests[at][:cuts] for at in range(low, high)]
-        stacked.append((low, high, cuts, np.stack(rows)))
-    return stacked
+def _rows(halved: list[tuple[int, int, int, Any]]) -> list[Any]:
+    """Return the rests by point; the first has none."""
+    return [(), *[row for *_ends, rests in halved for row in rests]]

@@ -62,6 +62,18 @@ def test_a_limited_stock_has_a_row_of_its_own() -> None:
     assert columns.best_prices.bound(columns.problem) == 10
 
 
+def test_prices_of_counted_sheets_keep_to_small_tables() -> None:
+    stock = [Stock(name="s", width=10, height=10, price=4_000)]
+    columns = columns_of([Piece(name="a", width=7, height=7, count=4)], stock)
+
+    columns.run(16_000)
+
+    assert 2 * columns.fineness * 4_000 > 1 << 25 >= columns.fineness * 4_000
+    assert columns.tables[0].table.dtype.itemsize == 4
+    assert columns.best_prices is not None
+    assert columns.best_prices.bound(columns.problem) == 16_000
+
+
 def test_prices_never_prove_more_than_the_plan_costs() -> None:
     columns = columns_of(
         [

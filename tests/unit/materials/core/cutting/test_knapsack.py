@@ -67,6 +67,35 @@ def test_every_cut_tried_in_turn_finds_no_dearer_pattern(seed: int) -> None:
     assert best == tables(problem, values).inside[-1][-1]
 
 
+@pytest.mark.parametrize("seed", range(20))
+def test_cuts_left_out_and_larger_numbers_change_nothing(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rng = Random(f"left out {seed}")
+    pieces = [
+        Piece(name=f"{at}", width=rng.randint(7, 40), height=rng.randint(7, 40))
+        for at in range(5)
+    ]
+    sheet = [Stock(name="s", width=rng.randint(60, 90), height=rng.randint(90, 140))]
+    problem = prepared(pieces, sheet, Rules())
+    prices = [sort.area * rng.randint(8, 12) for sort in problem.sorts]
+    plain = Knapsack(problem, problem.sizes[0])
+    best = plain.best(prices)
+    assert not plain.is_large
+    dear = [price << 32 for price in prices]
+    monkeypatch.setattr(knapsack, "MOST_PLAIN", 0)
+    monkeypatch.setattr(knapsack, "MOST_AT_ONCE", 50)
+
+    table = Knapsack(problem, problem.sizes[0])
+
+    assert table.is_large
+    assert table.best(prices) == best
+    assert (table.table == plain.table).all()
+    assert table.table.dtype.itemsize == 4
+    assert table.best(dear) == best << 32
+    assert (table.table >> 32 == plain.table).all()
+
+
 def test_sums_are_closed_under_addition() -> None:
     sums = closed_sums([4, 7], 30)
 
