@@ -30,6 +30,9 @@ COARSENED = 1 << 25
 TRIES = 16
 MOST_NEW = 8
 MOST_COLUMNS = 1_200
+WHOLE_SHARE = 3
+"""One part in so many of the time left is given to whole numbers of patterns."""
+
 LATE_ROUNDS = 12
 """Rounds that go on for better plans once the LP can prove no more."""
 
@@ -299,7 +302,7 @@ class Columns:
             self.need,
             self.there,
             nodes=self.budget.nodes,
-            milliseconds=self.budget.milliseconds_left(),
+            milliseconds=self.budget.milliseconds_left() // WHOLE_SHARE,
         )
         if times is None:
             return

@@ -43,7 +43,7 @@ SECOND_BLOCKS = 4
 
 SECOND_WORK = 500_000
 
-MANY_WORK = 1_800_000
+MANY_WORK = 3_600_000
 """Trials before the LP is asked about many pieces on many sheets."""
 
 THIRD_WORK = 4_000_000
