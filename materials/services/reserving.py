@@ -65,7 +65,7 @@ def release_offcut(*, offcut: Offcut, person: Person, key: str) -> Offcut:
         key=key,
         purpose="release offcut",
         person=person,
-        payload={"offcut": offcut.pk, "job": offcut.reserved_for},
+        payload={"offcut": offcut.pk},
     )
     row = Offcut.objects.select_for_update().get(pk=offcut.pk)
     if claim.outcome:

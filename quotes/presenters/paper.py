@@ -27,7 +27,7 @@ HALF_SHEET = 310
 def offer_drawings(revision: Revision) -> tuple[Drawing, ...]:
     """Return the drawings of a revision's visit, in print style."""
     visit, on = revision.quote.visit, revision.priced_on
-    catalogue = catalogue_of(on, visit_record(visit))
+    catalogue = catalogue_of(on, visit_record(visit), visit)
     found = priced(visit, catalogue=catalogue, on=on)
     return estimate_drawings(found, catalogue)
 

@@ -10,10 +10,8 @@ from __future__ import annotations
 import json
 import os
 import re
-import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -21,7 +19,7 @@ from typing import Any
 import pytest
 from django.core.management import call_command
 from django.utils import timezone
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from materials.models import Person
 from tests.source_files import ROOT
@@ -31,20 +29,6 @@ LAPTOP = {"width": 1280, "height": 900}
 PHONE = {"width": 390, "height": 844}
 
 pytestmark = pytest.mark.django_db(transaction=True)
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    """Return a headless browser."""
-    # The sync driver runs a loop in this thread; Django would refuse its own ORM.
-    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(
-            executable_path=shutil.which("chromium"), args=["--no-sandbox"]
-        )
-        yield opened
-        opened.close()
-    del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
 
 
 @pytest.fixture(autouse=True)

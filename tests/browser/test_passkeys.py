@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import re
-import shutil
-from collections.abc import Iterator
 from datetime import timedelta
 from typing import Any
 
@@ -14,7 +11,7 @@ from allauth.mfa.models import Authenticator
 from django.contrib.sessions.backends.db import SessionStore
 from django.core.management import call_command
 from django.utils import timezone
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from materials.models import Person, SignIn
 from tests.service.office import PASSWORD, a_business, ada
@@ -22,19 +19,6 @@ from tests.service.office import PASSWORD, a_business, ada
 PHONE = {"width": 390, "height": 844}
 
 pytestmark = pytest.mark.django_db(transaction=True)
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    """Return a headless browser."""
-    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(
-            executable_path=shutil.which("chromium"), args=["--no-sandbox"]
-        )
-        yield opened
-        opened.close()
-    del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
 
 
 @pytest.fixture(autouse=True)

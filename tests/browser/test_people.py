@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import os
-import shutil
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
 from django.conf import settings
 from django.urls import reverse
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser
 
 from materials.services.people import end_access
 from tests.service.office import a_business, a_person, ada, ben, signed_in
@@ -25,19 +22,6 @@ WIDER = """() => [...document.querySelectorAll("main, main *")]
         || one.getBoundingClientRect().right > window.innerWidth + 1)
     .map((one) => one.outerHTML.slice(0, 80))"""
 """What is wider than its box and scrolls in it, or leaves the screen on the right."""
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    """Return a headless browser."""
-    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(
-            executable_path=shutil.which("chromium"), args=["--no-sandbox"]
-        )
-        yield opened
-        opened.close()
-    del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
 
 
 @pytest.mark.parametrize("width", WIDTHS)

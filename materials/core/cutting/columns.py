@@ -28,8 +28,11 @@ COARSENED = 1 << 25
 """Parts of a sheet, where sheets are counted: few enough for a table of 31 bits."""
 
 TRIES = 16
+"""Greedy patterns a round: the exact table finds what they miss."""
+
 MOST_NEW = 8
 MOST_COLUMNS = 1_200
+
 WHOLE_SHARE = 3
 """One part in so many of the time left is given to whole numbers of patterns."""
 
@@ -66,10 +69,12 @@ class Columns:
         self.columns: list[Column] = []
         self.known: set[tuple[int, ...]] = set()
         self.tables = [Knapsack(problem, size) for size in problem.sizes]
-        self.coarse = [
-            Knapsack(problem, size, grain=-(-max(size.width, size.height) // COARSE))
-            for size in problem.sizes
-        ]
+        grains = [-(-max(size.width, size.height) // COARSE) for size in problem.sizes]
+        self.coarse = {
+            number: Knapsack(problem, problem.sizes[number], grain=grain)
+            for number, grain in enumerate(grains)
+            if grain > 1
+        }
         self.best_prices: Prices | None = self._first_prices()
 
     def _first_prices(self) -> Prices | None:
@@ -214,9 +219,7 @@ class Columns:
             return True
         if self.problem.least:
             return False
-        for number, table in enumerate(self.coarse):
-            if table.grain == 1:
-                continue
+        for number, table in self.coarse.items():
             if table.points and table.best(prices) > self.costs[number] * self.fineness:
                 added |= self.add(number, table.pattern(prices, 0))
         return added

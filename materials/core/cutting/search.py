@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from random import Random
 
-from materials.core.cutting.exchange import Exchange
 from materials.core.cutting.greedy import FITS, SPLITS, Move, Packer, shuffled
 from materials.core.cutting.mixes import Mix, cheaper_mixes
 from materials.core.cutting.problem import Problem, lies_in
@@ -24,12 +23,7 @@ MOST_FIRST = 60_000
 
 OPENINGS = 4
 
-MOST_REMEMBERED = 400
-
-MOST_PATTERNS = 1_200
-
-MANY_SHEETS = 4
-"""Sheets beyond which only a few at a time are looked at."""
+MOST_REMEMBERED = 1_200
 
 LEAST_SHARE = 20_000
 """Work that a mix of sheets gets at least, before the next one is tried."""
@@ -207,8 +201,7 @@ class Search:
         """Try one mix of sheets; keep and report a packing that needs no more."""
         sizes = self.problem.sizes
         rooms = [(sizes[number].width, sizes[number].height) for number in mix]
-        kind = Exchange if len(rooms) > MANY_SHEETS else Squeeze
-        squeeze = kind(self.packer, self.keys, rooms)
+        squeeze = Squeeze(self.packer, self.keys, rooms)
         squeeze.start(shuffled(self.everything, self.keys[0], 0, self.rng), self.rng)
         done = squeeze.run(self.rng, work, self.budget.stop)
         self._remember(mix, squeeze)
@@ -224,19 +217,13 @@ class Search:
         self.offer(found)
         return self.best is not before
 
-    def _remember(self, mix: Mix, squeeze: Squeeze | Exchange) -> None:
-        """Keep the sheets of a squeeze as patterns for later."""
-        if isinstance(squeeze, Exchange):
-            room = max(0, MOST_PATTERNS - len(self.remembered))
-            self.remembered += [
-                (mix[at], moves) for at, moves in squeeze.patterns[:room]
-            ]
-        if len(self.remembered) < MOST_REMEMBERED:
-            self.remembered += [
-                (number, moves)
-                for number, moves in zip(mix, squeeze.moves, strict=True)
-                if moves
-            ]
+    def _remember(self, mix: Mix, squeeze: Squeeze) -> None:
+        """Keep full sheets met on the way, and the last ones, as patterns for later."""
+        last = [(at, moves) for at, moves in enumerate(squeeze.moves) if moves]
+        room = max(0, MOST_REMEMBERED - len(self.remembered))
+        self.remembered += [
+            (mix[at], moves) for at, moves in (*squeeze.patterns, *last)[:room]
+        ]
 
     def _all_stock(self, end: int) -> None:
         """Use every sheet there is, for a job that barely fits its stock."""

@@ -1,9 +1,10 @@
 """Get all the pieces into given sheets: ruin and recreate with a goal.
 
-The sheets are fixed; some pieces find no place. Again and again a few parts of the
-plan are emptied and refilled together with those pieces: whole sheets, a room with
-all that was cut from it, or the bed of one piece, whose cuts stay. The result stays
-when the area without a place has not grown, or not beyond what it was some rounds ago.
+The sheets are fixed; some pieces find no place. Again and again one to four sheets are
+emptied, whole or in part, and refilled together with those pieces and with nothing
+else in sight, so that a round costs as much on fifty sheets as on five. The result
+stays when the area without a place has not grown, or not beyond what it was some rounds
+ago. Full sheets are remembered: as patterns they serve who asks for whole numbers.
 """
 
 from __future__ import annotations
@@ -19,26 +20,34 @@ MEMORY = 60
 
 ASK_STOP = 64
 
-FEW_SHEETS = 4
-
-WHOLE_SHEETS = (20, 60)
-"""Per cent of the rounds that empty whole sheets, for few sheets and for many."""
-
-BEDS = 30
-"""Per cent of the others that empty the bed of one piece instead of its whole room."""
-
-MOST_ROOMS = 4
-
 NOISES = (0, 20, 60, 150)
 
-RESTART = 2_000_000
+RESTART = 7_000_000
 """Work after which a search that got nowhere begins anew."""
+
+WHOLE = 20
+"""Per cent of the sheets of a round that are emptied whole."""
+
+BEDS = 30
+"""Per cent of what else is emptied: the bed of one piece instead of its whole room."""
+
+MOST_ROOMS = 2
+
+ROUND = 60
+"""Work that a round costs beside its trials."""
+
+FULL = 88
+"""Per cent of a sheet's area from which it is worth remembering."""
+
+MOST_SEEN = 600
+
+Seen = dict[tuple[int, ...], tuple[int, tuple[Move, ...]]]
 
 
 class Squeeze:
     """A search for a place for every piece in the sheets given.
 
-    Method: late acceptance over emptied and refilled parts; a heuristic. It ends with
+    Method: late acceptance over emptied and refilled sheets; a heuristic. It ends with
     a packing, when the work is used up, or when told to stop.
     """
 
@@ -48,41 +57,51 @@ class Squeeze:
         self.packer = packer
         self.keys = keys
         self.area = keys[0]
-        self.rooms = rooms
-        self.packed: list[Move] = []
-        self.free: list[Free] = []
+        self.rooms = [(w, h, 0, 0, at) for at, (w, h) in enumerate(rooms)]
+        self.on: list[list[Move]] = [[] for _ in rooms]
+        self.free: list[list[Free]] = [[] for _ in rooms]
         self.out: list[int] = []
-        self.history: list[int] = []
+        self.seen: Seen = {}
 
     @property
     def moves(self) -> list[list[Move]]:
         """Return the moves of every sheet, cuts that serve no piece left out."""
-        sheets: list[list[Move]] = [[] for _ in self.rooms]
-        for move in self.packed:
-            sheets[move[7]].append(move)
-        return [without_empty(moves) for moves in sheets]
+        return [without_empty(moves) for moves in self.on]
+
+    @property
+    def patterns(self) -> list[tuple[int, list[Move]]]:
+        """Return full sheets met on the way, each set of pieces once, by sheet."""
+        return [(at, without_empty(list(moves))) for at, moves in self.seen.values()]
 
     def start(self, order: list[int], rng: Random) -> None:
         """Fill the sheets greedily for a beginning."""
-        self.packed = []
-        self.free = [(w, h, 0, 0, at) for at, (w, h) in enumerate(self.rooms)]
         fit, split = int(rng.random() * len(FITS)), int(rng.random() * len(SPLITS))
-        self.out, self.packed = self.packer.pack(order, self.free, fit, split)
-        self.history = [self._without_place()] * MEMORY
+        free = self.rooms.copy()
+        self.out, made = self.packer.pack(order, free, fit, split)
+        self.on = [[] for _ in self.rooms]
+        self.free = [[] for _ in self.rooms]
+        self._lay(made, free)
 
     def resume(self, packed: list[Move], free: list[Free], out: list[int]) -> None:
         """Begin from a plan that leaves some pieces without a place."""
-        self.packed, self.free, self.out = packed, free, out
-        self.history = [self._without_place()] * MEMORY
+        self.out = out
+        self._lay(packed, free)
+
+    def _lay(self, moves: list[Move], free: list[Free]) -> None:
+        for move in moves:
+            self.on[move[7]].append(move)
+        for room in free:
+            self.free[room[4]].append(room)
 
     def _without_place(self) -> int:
         return sum([self.area[sort] for sort in self.out])
 
     def run(self, rng: Random, work: int, stop: Callable[[], bool]) -> bool:
         """Search until nothing is left out; return whether that was reached."""
-        packer, area = self.packer, self.area
+        packer = self.packer
         end, restart = packer.work + work, packer.work + RESTART
         current = self._without_place()
+        history = [current] * MEMORY
         turn = 0
         while self.out:
             if packer.work > end or (turn % ASK_STOP == 0 and stop()):
@@ -91,58 +110,86 @@ class Squeeze:
                 restart += RESTART
                 self._restart(rng)
                 current = self._without_place()
+                history = [current] * MEMORY
                 continue
-            order, kept, free = self._ruined(rng)
-            order += self.out
-            key = self.keys[int(rng.random() * len(self.keys))]
-            order = shuffled(order, key, NOISES[rng.getrandbits(2)], rng)
-            fit, split = int(rng.random() * len(FITS)), int(rng.random() * len(SPLITS))
-            out, made = packer.pack(order, free, fit, split)
             slot = turn % MEMORY
-            lost = sum([area[sort] for sort in out])
-            if lost <= current or lost <= self.history[slot]:
-                self.out, self.free, current = out, free, lost
-                self.packed = kept + made
-            self.history[slot] = current
+            current = self._round(rng, current, max(current, history[slot]))
+            history[slot] = current
             turn += 1
         return True
 
-    def _restart(self, rng: Random) -> None:
-        order = [move[0] for move in self.packed if move[0] >= 0] + self.out
-        key = self.keys[int(rng.random() * len(self.keys))]
-        self.start(shuffled(order, key, NOISES[rng.getrandbits(2)], rng), rng)
+    def _round(self, rng: Random, current: int, most: int) -> int:
+        """Refill some sheets; return the area without a place then.
 
-    def _ruined(self, rng: Random) -> tuple[list[int], list[Move], list[Free]]:
-        """Return the pieces taken out, the moves that stay and what is free then."""
-        random = rng.random
-        order: list[int] = []
-        kept, free = self.packed, self.free.copy()
-        whole = WHOLE_SHEETS[len(self.rooms) > FEW_SHEETS]
-        if random() * 100 < whole or not kept:
-            for at in _some(len(self.rooms), rng):
-                kept = cleared((*self.rooms[at], 0, 0, at), order, kept, free)
-            return order, kept, free
-        for _ in range(1 + int(random() * MOST_ROOMS)):
+        What makes it more than `most` is undone.
+        """
+        random, packer = rng.random, self.packer
+        chosen = _some(len(self.rooms), rng)
+        order = self.out.copy()
+        free: list[Free] = []
+        kept: list[Move] = []
+        for at in chosen:
+            if random() * 100 < WHOLE:
+                order += [move[0] for move in self.on[at] if move[0] >= 0]
+                free.append(self.rooms[at])
+            else:
+                kept += self._ruined(at, order, free, rng)
+        key = self.keys[int(random() * len(self.keys))]
+        order = shuffled(order, key, NOISES[rng.getrandbits(2)], rng)
+        fit, split = int(random() * len(FITS)), int(random() * len(SPLITS))
+        out, made = packer.pack(order, free, fit, split)
+        packer.work += ROUND
+        area = self.area
+        lost = sum([area[sort] for sort in out])
+        if lost > most:
+            return current
+        self.out = out
+        for at in chosen:
+            self.on[at], self.free[at] = [], []
+        self._lay(kept, free)
+        self._lay(made, [])
+        if len(self.seen) < MOST_SEEN:
+            self._see(chosen)
+        return lost
+
+    def _ruined(
+        self, at: int, order: list[int], free: list[Free], rng: Random
+    ) -> list[Move]:
+        """Empty some of a sheet; return the moves that stay, what is free joins in."""
+        kept, there = self.on[at], self.free[at].copy()
+        for _ in range(1 + int(rng.random() * MOST_ROOMS)):
             if not kept:
                 break
-            number = int(random() * len(kept))
+            number = int(rng.random() * len(kept))
             move = kept[number]
             sort, way, _upright, x, y, width, height, sheet = move
-            if sort >= 0 and random() * 100 < BEDS:
-                turn = self.packer.ways[sort][way]
+            if sort >= 0 and rng.random() * 100 < BEDS:
                 order.append(sort)
-                cuts, bed = emptied(move, turn, self.packer.dust)
+                cuts, bed = emptied(move, self.packer.ways[sort][way], self.packer.dust)
                 kept = kept[:number] + cuts + kept[number + 1 :]
-                free.append(bed)
+                there.append(bed)
             else:
-                kept = cleared((width, height, x, y, sheet), order, kept, free)
-        return order, kept, free
+                kept = cleared((width, height, x, y, sheet), order, kept, there)
+        free += there
+        return kept
+
+    def _see(self, chosen: list[int]) -> None:
+        for at in chosen:
+            sorts = [move[0] for move in self.on[at] if move[0] >= 0]
+            room, area = self.rooms[at], self.area
+            if sum([area[sort] for sort in sorts]) * 100 > room[0] * room[1] * FULL:
+                sorts.sort()
+                self.seen.setdefault(tuple(sorts), (at, tuple(self.on[at])))
+
+    def _restart(self, rng: Random) -> None:
+        order = [move[0] for moves in self.on for move in moves if move[0] >= 0]
+        key = self.keys[int(rng.random() * len(self.keys))]
+        order = shuffled(order + self.out, key, NOISES[rng.getrandbits(2)], rng)
+        self.start(order, rng)
 
 
 def _some(sheets: int, rng: Random) -> list[int]:
-    wanted = min(sheets, 1 + rng.getrandbits(2) % 4)
-    if wanted == sheets:
-        return list(range(sheets))
+    wanted = min(sheets, 1 + rng.getrandbits(2))
     chosen: list[int] = []
     while len(chosen) < wanted:
         at = int(rng.random() * sheets)
