@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from jobs.models import BudgetLine, Job
+from jobs.models import BudgetLine, Job, OffcutMove
 from materials.core.cutting.records import CutSheet
 from materials.core.errors import Refusal
 from materials.core.kept import WORTH_KEEPING
@@ -40,7 +40,8 @@ class Rest:
 def rests_of(job: Job) -> list[Rest]:
     """Return the rests of new stock worth keeping, as planned; the largest first.
 
-    The plans are worked out once more, from what was agreed.
+    The plans are worked out once more, from what was agreed. What went to the rack in
+    just this size is left out.
 
     Shape: at most `MOST`; none where nothing was measured.
     """
@@ -60,7 +61,22 @@ def rests_of(job: Job) -> list[Rest]:
         for plan in plans_of(need)
         for rest in _rests(plan, lines[need.material])
     ]
-    return sorted(found, key=lambda rest: -rest.size)[:MOST]
+    return sorted(_not_kept(job, found), key=lambda rest: -rest.size)[:MOST]
+
+
+def _not_kept(job: Job, rests: list[Rest]) -> list[Rest]:
+    """Return the rests without those that were kept: one query."""
+    moves = job.offcut_moves.filter(way=OffcutMove.Way.TO_RACK)
+    sizes = moves.values_list("budget_line", "offcut__width", "offcut__height")
+    left = list(rests)
+    for line, width, length in sizes:
+        for rest in left:
+            # The width of a length is its sheet's, and is not planned with.
+            is_same = (rest.line.pk, rest.length) == (line, length)
+            if is_same and rest.width in (NOTHING, width):
+                left.remove(rest)
+                break
+    return left
 
 
 def _rests(plan: MaterialPlan, line: BudgetLine) -> Iterator[Rest]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from uuid import UUID
 
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from moneyed import Money
 
@@ -123,7 +124,7 @@ def _facts(row: Offcut, system: str) -> str:
     if row.counted_on:
         said.append(_("seen %(day)s") % {"day": f"{row.counted_on:%Y-%m-%d}"})
     else:
-        said.append(_("kept %(day)s") % {"day": f"{row.kept_on:%Y-%m-%d}"})
+        said.append(_("kept %(day)s") % {"day": date_format(row.kept_on, _("j M Y"))})
     return ", ".join(part for part in said if part)
 
 

@@ -13,6 +13,7 @@ from django.urls import reverse
 from django.utils import timezone
 from moneyed import Money
 
+from jobs.models import Job
 from materials.core import amounts
 from materials.models import Business, Material, Pack, Person, Supplier
 from materials.services.pricelist import (
@@ -173,6 +174,18 @@ def a_draft(visit: Visit | None = None) -> Revision:
 def an_offer(visit: Visit | None = None) -> Revision:
     draft = a_draft(visit)
     return offer_revision(revision=draft, on=timezone.localdate(), person=ada())
+
+
+def accepted(offer: Revision) -> Job:
+    """Accept an offer on site, as the owner's page does it; return its job."""
+    send(
+        signed_in(ada()),
+        "accept-here",
+        offer.quote.number,
+        typed_name="Mrs Okafor",
+        digest=offer.digest,
+    )
+    return Job.objects.get(revision=offer)
 
 
 def a_visit(**changes: Any) -> Visit:

@@ -28,21 +28,19 @@ from materials.services.reserving import (
 from quotes.models import Revision, Visit
 from quotes.queries.estimating import racked_of
 from quotes.services.visit_files import take_visit_file
-from tests.service.office import ada, an_offer, ben, new_key, send, signed_in, text_of
+from tests.service.office import (
+    accepted,
+    ada,
+    an_offer,
+    ben,
+    new_key,
+    send,
+    signed_in,
+    text_of,
+)
 from tests.service.quotes.test_cut_list import a_shower, recess, use_the_rack
 
 pytestmark = pytest.mark.django_db
-
-
-def accepted(offer: Revision) -> Job:
-    send(
-        signed_in(ada()),
-        "accept-here",
-        offer.quote.number,
-        typed_name="Mrs Okafor",
-        digest=offer.digest,
-    )
-    return Job.objects.get(revision=offer)
 
 
 def another_visit() -> Visit:
@@ -161,9 +159,11 @@ def test_the_owner_lets_a_piece_go_once() -> None:
     key = new_key()
     owner = signed_in(ada())
 
-    said = send(owner, "release-offcut", piece().uid, request_key=key)
+    for _twice in range(2):
+        said = send(owner, "release-offcut", piece().uid, request_key=key)
+        assert said.status_code == 302
+        assert "is free for any job again" in text_of(owner, "rack")
 
-    assert said.status_code == 302
     assert piece().reserved_for == ""
     with pytest.raises(Refusal, match="not reserved any more"):
         release_offcut(offcut=piece(), person=ada(), key=new_key())
@@ -262,6 +262,8 @@ def test_the_rests_that_the_plan_leaves_are_offered_to_be_kept() -> None:
         )
         assert answer.status_code == 302
 
+    again = owner.get(reverse("keep-offcut", args=[job.number])).context["left"]
+    assert [row for row in left if row not in (roll, band)] == list(again)
     rest, band_rest = Offcut.objects.order_by("pk")
     assert (rest.width, rest.lot) == (Length.mm(1000), "")
     for kept in (rest, band_rest):

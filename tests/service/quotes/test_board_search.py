@@ -24,10 +24,10 @@ from quotes.services import make_quote, reprice_draft
 from quotes.services.visit_files import take_visit_file
 from tests.service.office import (
     a_stocked_business,
+    accepted,
     ada,
     an_offer,
     new_key,
-    send,
     signed_in,
     text_of,
 )
@@ -244,13 +244,7 @@ def test_the_job_cuts_by_the_plan_that_was_agreed() -> None:
     visit, browser = a_board_visit(), signed_in(ada())
     first = sheets(visit)
     offer = an_offer(visit)
-    send(
-        browser,
-        "accept-here",
-        offer.quote.number,
-        typed_name="Mrs Okafor",
-        digest=offer.digest,
-    )
+    accepted(offer)
     asked(browser, visit)
     sweep()
     assert sheets(visit) < first

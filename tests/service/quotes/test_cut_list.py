@@ -19,7 +19,6 @@ from django.urls import reverse
 from django.utils import timezone
 from pypdf import PdfReader
 
-from jobs.models import Job
 from materials.core.lengths import Length
 from materials.models import Material, Offcut
 from materials.services.rack import RackEntry, add_offcut, set_rack_rules, write_off
@@ -30,12 +29,12 @@ from tests.service.jobs.booked import a_job
 from tests.service.office import (
     a_space,
     a_stocked_business,
+    accepted,
     ada,
     an_offer,
     ben,
     new_key,
     pounds,
-    send,
     signed_in,
     text_of,
 )
@@ -159,14 +158,7 @@ def test_cuts_are_lettered_past_z() -> None:
 def test_a_job_has_the_cut_list_of_what_was_agreed() -> None:
     visit = a_shower()
     offer = an_offer(visit)
-    send(
-        signed_in(ada()),
-        "accept-here",
-        offer.quote.number,
-        typed_name="Mrs Okafor",
-        digest=offer.digest,
-    )
-    job = Job.objects.get()
+    job = accepted(offer)
     visit.spaces.all().delete()
 
     browser = signed_in(ben())
@@ -314,15 +306,9 @@ def test_what_was_agreed_keeps_its_rack() -> None:
         person=ada(),
         key=new_key(),
     )
-    send(
-        signed_in(ada()),
-        "accept-here",
-        offer.quote.number,
-        typed_name="Mrs Okafor",
-        digest=offer.digest,
-    )
+    job = accepted(offer)
 
-    text = text_of(signed_in(ben()), "job-cut-list", Job.objects.get().number)
+    text = text_of(signed_in(ben()), "job-cut-list", job.number)
 
     assert "2 new sheets and 1 kept piece" in text
 
